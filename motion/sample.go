@@ -1,0 +1,204 @@
+// SPDX-License-Identifier: MIT
+
+package motion
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+	"gaitwright/kin/mass"
+	"gaitwright/kin/support"
+)
+
+// MaxSamples bounds a trajectory: ten minutes at 1 kHz.
+const MaxSamples = 600_001
+
+// Sampler turns plans into trajectories. It may be used again and again; the
+// arrays of a trajectory passed to it are reused. The zero value is not
+// ready: see NewSampler.
+type Sampler struct {
+	robot *kin.Robot
+	mass  *mass.Model
+	mount []mount
+	chain []kin.Chain
+}
+
+// mount is a leg's hip frame made quick.
+type mount struct {
+	p        r3.Vec
+	sin, cos float64
+}
+
+// NewSampler prepares for a robot, which must pass its Check.
+func NewSampler(r *kin.Robot) *Sampler {
+	s := &Sampler{robot: r, mass: mass.Lump(r), chain: make([]kin.Chain, len(r.Legs))}
+	for i := range r.Legs {
+		sn, cs := math.Sincos(r.Legs[i].Heading)
+		s.mount = append(s.mount, mount{r.Legs[i].PBH, sn, cs})
+	}
+	return s
+}
+
+func (m *mount) into(p r3.Vec) r3.Vec {
+	x, y := p.X-m.p.X, p.Y-m.p.Y
+	return r3.Vec{X: m.cos*x + m.sin*y, Y: -m.sin*x + m.cos*y, Z: p.Z - m.p.Z}
+}
+
+func (m *mount) out(p r3.Vec) r3.Vec {
+	return r3.Vec{X: m.p.X + m.cos*p.X - m.sin*p.Y, Y: m.p.Y + m.sin*p.X + m.cos*p.Y, Z: m.p.Z + p.Z}
+}
+
+// Mass gives the weight model that the sampler uses.
+func (s *Sampler) Mass() *mass.Model { return s.mass }
+
+// Sample evaluates p at rate (Hz) from its start to its end, both ends
+// included where the rate divides the duration. Arrays of reuse, which may be
+// nil, are taken over. An error when the rate is not positive or there would
+// be more than MaxSamples.
+func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory, error) {
+	if !(rate > 0) || math.IsInf(rate, 0) {
+		return nil, fmt.Errorf("motion: rate %v Hz is not positive", rate)
+	}
+	nf := math.Floor(p.Duration*rate+1e-6) + 1
+	if !(nf <= MaxSamples) {
+		return nil, fmt.Errorf("motion: %.1f s at %g Hz are more than %d samples: shorten the sequence or lower the rate", p.Duration, rate, MaxSamples)
+	}
+	t := reuse
+	if t == nil {
+		t = &Trajectory{}
+	}
+	n, legs := int(nf), len(s.robot.Legs)
+	t.Rate, t.N, t.Legs, t.RWG = rate, n, legs, p.RWG
+	t.Parts, t.Marks, t.Floors, t.Mirrored, t.Floating = p.Parts, p.Marks, p.Floors, p.Mirrored, p.Floating
+	t.Body = sized(t.Body, n*6)
+	t.COM = sized(t.COM, n*3)
+	t.Margin = sized(t.Margin, n)
+	t.Q = sized(t.Q, n*legs*3)
+	t.V = sized(t.V, n*legs*3)
+	t.Foot = sized(t.Foot, n*legs*3)
+	t.Points = sized(t.Points, n*legs*9)
+	t.Reach = sized(t.Reach, n*legs)
+	t.Planted = sized(t.Planted, n*legs)
+
+	body := 0
+	var cursor [kin.MaxLegs]int
+	for k := range n {
+		now := min(float64(k)/rate, p.Duration)
+		for body < len(p.Body)-1 && p.Body[body].To <= now {
+			body++
+		}
+		for i := range legs {
+			for c := p.Feet[i]; cursor[i] < len(c)-1 && c[cursor[i]].To <= now; {
+				cursor[i]++
+			}
+		}
+		s.row(p, t, k, now, body, &cursor)
+	}
+	t.speeds()
+	t.Seams = s.seams(p, t.Seams[:0])
+	return t, nil
+}
+
+func sized[T any](a []T, n int) []T {
+	if cap(a) < n {
+		return make([]T, n)
+	}
+	return a[:n]
+}
+
+// row fills sample k of t.
+func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, cursor *[kin.MaxLegs]int) {
+	legs := len(s.robot.Legs)
+	xGB, rpy := p.Body[body].Pose(now)
+	level := p.RWG == kin.Identity
+	xWB := xGB
+	if !level {
+		xWB = kin.Pose{P: p.RWG.Mul(xGB.P), R: p.RWG.Dot(xGB.R)}
+		rpy.X, rpy.Y, rpy.Z = xWB.R.RPY()
+	}
+	b := t.Body[k*6 : k*6+6]
+	b[0], b[1], b[2], b[3], b[4], b[5] = xWB.P.X, xWB.P.Y, xWB.P.Z, rpy.X, rpy.Y, rpy.Z
+
+	var feet [kin.MaxLegs]support.Point
+	down := 0
+	for i := range legs {
+		f := &p.Feet[i][cursor[i]]
+		var pBF, pGF r3.Vec
+		if f.Hold == WithBody {
+			pBF, _, _ = f.Span.At(max(0, min(1, share(now, f.From, f.To))))
+			pGF = xGB.At(pBF)
+		} else {
+			pGF = f.At(now, &xGB)
+			pBF = xGB.Into(pGF)
+		}
+		m := &s.mount[i]
+		sol := s.robot.Legs[i].Solve(m.into(pBF))
+		s.chain[i] = sol.Chain
+
+		pWF := pGF
+		if !level {
+			pWF = p.RWG.Mul(pGF)
+		}
+		o := k*legs + i
+		t.Planted[o] = f.Hold == Planted
+		if f.Hold == Planted {
+			feet[down] = support.Point{X: pWF.X, Y: pWF.Y}
+			down++
+		}
+		t.Reach[o] = sol.Margin
+		if sol.Status == kin.Missed {
+			t.Reach[o] = min(sol.Margin, -math.SmallestNonzeroFloat64)
+		}
+		copy(t.Q[o*3:o*3+3], sol.Q[:])
+		put(t.Foot[o*3:o*3+3], pWF)
+		pt := t.Points[o*9 : o*9+9]
+		put(pt, m.out(sol.Chain.PHK0))
+		put(pt[3:], m.out(sol.Chain.PHK))
+		put(pt[6:], m.out(sol.Chain.PHF))
+	}
+	c := xWB.At(s.mass.Centre(s.chain))
+	put(t.COM[k*3:k*3+3], c)
+	hull := support.Hull(feet[:down])
+	t.Margin[k] = hull.Margin(support.Point{X: c.X, Y: c.Y})
+}
+
+func put(a []float64, v r3.Vec) { a[0], a[1], a[2] = v.X, v.Y, v.Z }
+
+// solveAt gives the joint angles of one leg at any time, with the pieces in
+// force just before (side < 0) or from (side > 0) the time seam on.
+func (s *Sampler) solveAt(p *Plan, leg int, now, seam float64) [kin.Joints]float64 {
+	body, foot := p.BodyAt(seam), p.FootAt(leg, seam)
+	xGB, _ := body.Pose(now)
+	pBF := xGB.Into(foot.At(now, &xGB))
+	return s.robot.Legs[leg].Solve(s.mount[leg].into(pBF)).Q
+}
+
+// seams compares every leg just before and just after each seam. Speeds are
+// one-sided differences of second order over 10 µs, so that the acceleration
+// that a swing has anyway does not read as a kick.
+func (s *Sampler) seams(p *Plan, out []Seam) []Seam {
+	const h = 1e-5
+	for _, at := range p.Seams() {
+		for i := range s.robot.Legs {
+			b0 := s.solveAt(p, i, at, at-1e-9)
+			b1 := s.solveAt(p, i, at-h, at-1e-9)
+			b2 := s.solveAt(p, i, at-2*h, at-1e-9)
+			a0 := s.solveAt(p, i, at, at+1e-9)
+			a1 := s.solveAt(p, i, at+h, at+1e-9)
+			a2 := s.solveAt(p, i, at+2*h, at+1e-9)
+			var m Seam
+			m.At, m.Leg = at, i
+			for j := range kin.Joints {
+				m.Step[j] = a0[j] - b0[j]
+				m.Kick[j] = ((-3*a0[j] + 4*a1[j] - a2[j]) - (3*b0[j] - 4*b1[j] + b2[j])) / (2 * h)
+			}
+			if m.Step != [kin.Joints]float64{} || m.Kick != [kin.Joints]float64{} {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
+}
