@@ -30,9 +30,9 @@ func RPY(roll, pitch, yaw float64) Rot {
 // RPY gives the angles that compose r, pitch in [-π/2, π/2]. At pitch ±π/2
 // roll and yaw turn about one axis: roll is then 0.
 func (r Rot) RPY() (roll, pitch, yaw float64) {
-	sp := max(-1, min(1, -r[6]))
-	pitch = math.Asin(sp)
-	if math.Hypot(r[0], r[3]) < 1e-12 {
+	cp := math.Hypot(r[0], r[3])
+	pitch = math.Atan2(-r[6], cp) // an arc sine would lose half the digits near ±π/2
+	if cp < 1e-12 {
 		return 0, pitch, math.Atan2(-r[1], r[4])
 	}
 	return math.Atan2(r[7], r[8]), pitch, math.Atan2(r[3], r[0])

@@ -29,13 +29,17 @@ func (b *Batch) fill(pts []r2.Vec, hole bool) {
 	}
 	if !inside {
 		b.poly = append(b.poly[:0], pts...)
-		var spare []r2.Vec
-		pts, spare = clipPolygon(b.poly, b.swap, b.min, b.max)
-		b.poly, b.swap = pts, spare
-		if len(pts) < 3 {
-			return
+		b.poly, b.swap = clipPolygon(b.poly, b.swap, b.min, b.max)
+		if len(b.poly) >= 3 {
+			b.contour(b.poly, hole)
 		}
+		return
 	}
+	b.contour(pts, hole)
+}
+
+// contour adds a closed contour that lies in the view.
+func (b *Batch) contour(pts []r2.Vec, hole bool) {
 	// The same orientation as the quads of lines (see Batch.quad), where the
 	// shoelace sum is negative; the opposite takes away.
 	if area := area2(pts); (area > 0) == hole {

@@ -28,7 +28,6 @@ type Text struct {
 	Color  color.NRGBA
 	Back   color.NRGBA // filled behind the text; transparent paints nothing
 	Pad    int         // room of Back around the text, px
-	Quiet  bool        // no semantic label, for texts that only decorate
 }
 
 // fixedRoom is the room given to a canvas text. It is the same for all of

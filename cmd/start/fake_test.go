@@ -81,21 +81,21 @@ func (f *fakeMachine) program() string { return filepath.Join(f.cache, "gaitwrig
 // answer plays the part of runCommand.
 func (f *fakeMachine) answer(c command) error {
 	line := shellLine(c.argv)
-	print := func(format string, args ...any) {
+	reply := func(format string, args ...any) {
 		if c.stdout != nil {
 			fmt.Fprintf(c.stdout, format, args...)
 		}
 	}
 	switch {
 	case line == "go env GOMOD":
-		print("%s\n", filepath.Join(f.top, "go.mod"))
+		reply("%s\n", filepath.Join(f.top, "go.mod"))
 		return nil
 	case line == "dpkg --print-architecture":
-		print("amd64\n")
+		reply("amd64\n")
 		return nil
 	case c.argv[0] == "dpkg-query":
 		for _, name := range f.installed {
-			print("installed\tamd64\t%s\t\n", name)
+			reply("installed\tamd64\t%s\t\n", name)
 		}
 		return nil
 	}
@@ -104,7 +104,7 @@ func (f *fakeMachine) answer(c command) error {
 	f.children = append(f.children, c)
 	for start, text := range f.prints {
 		if strings.HasPrefix(line, start) {
-			print("%s", text)
+			reply("%s", text)
 		}
 	}
 	for start, status := range f.fails {

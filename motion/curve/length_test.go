@@ -50,12 +50,29 @@ func TestLength(t *testing.T) {
 			t.Errorf("%s, even: got=%.17g, want=%.17g", c.name, got, c.want)
 		}
 	}
+	for _, v := range [...]float64{math.NaN(), math.Inf(1)} {
+		if got := (Bezier{P1: r3.Vec{X: v}}).Length(); !math.IsNaN(got) && !math.IsInf(got, 1) {
+			t.Errorf("with a coordinate of %v: got=%v", v, got)
+		}
+	}
 	// Short and long: the relative error does not depend on the size.
 	for _, k := range [...]float64{1e-100, 1e-9, 1e9, 1e100} {
 		c := Bezier{r3.Scale(k, arch.P0), r3.Scale(k, arch.P1), r3.Scale(k, arch.P2), r3.Scale(k, arch.P3)}
 		if got := c.Length() / k; !scalar.EqualWithinRel(got, 121.49203688970986, 1e-13) {
 			t.Errorf("arch times %g: got=%v", k, got)
 		}
+	}
+}
+
+// Nearly a cusp, close to but not at the middle, where halving alone puts it
+// between the end of a piece and the first node and never sees it.
+func TestLengthNearCusp(t *testing.T) {
+	c := Bezier{
+		r3.Vec{X: 1.5e-05, Y: -1, Z: 2}, r3.Vec{X: 4e-06, Y: 0.0039, Z: -2},
+		r3.Vec{X: 1.5e-05, Y: 0.0029, Z: 2}, r3.Vec{Y: -1, Z: -2},
+	}
+	if got, want := c.Length(), slowLength(c, 1e-11, 40); !scalar.EqualWithinAbs(got, want, 1e-11) {
+		t.Errorf("got=%.17g, want=%.17g", got, want)
 	}
 }
 

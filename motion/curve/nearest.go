@@ -17,9 +17,7 @@ import (
 func (c Bezier) Nearest(p r3.Vec) (u, dist float64) {
 	a, b, d := c.legs()
 	q := r3.Sub(c.P0, p)
-	k1 := r3.Scale(3, a)
-	k2 := r3.Scale(3, r3.Sub(b, a))
-	k3 := r3.Add(r3.Sub(a, r3.Scale(2, b)), d)
+	k1, k2, k3 := powers(a, b, d)
 	poly := [6]float64{
 		r3.Dot(q, k1),
 		r3.Dot(k1, k1) + 2*r3.Dot(q, k2),
@@ -34,7 +32,7 @@ func (c Bezier) Nearest(p r3.Vec) (u, dist float64) {
 			u, dist = v, l
 		}
 	}
-	roots, n := unitRoots(&poly)
+	roots, n := unitRoots(&poly, 5)
 	for _, v := range roots[:n] {
 		try(v)
 	}
@@ -42,18 +40,25 @@ func (c Bezier) Nearest(p r3.Vec) (u, dist float64) {
 	return u, dist
 }
 
-// unitRoots returns the real roots of a quintic in [0,1] in ascending order,
-// p[i] being the coefficient of the i-th power. Between neighbouring roots of its
+// powers returns the coefficients of u, u² and u³ of a path with these sides of
+// its control polygon.
+func powers(a, b, c r3.Vec) (k1, k2, k3 r3.Vec) {
+	return r3.Scale(3, a), r3.Scale(3, r3.Sub(b, a)), r3.Add(r3.Sub(a, r3.Scale(2, b)), c)
+}
+
+// unitRoots returns the real roots in [0,1], in ascending order, of a polynomial
+// of the given order up to 5, p[i] being the coefficient of the i-th power. Between neighbouring roots of its
 // derivative a polynomial is monotone, so each such interval holds at most one.
 // Roots of even order may be missing or listed twice.
-func unitRoots(p *[6]float64) (roots [12]float64, n int) {
+func unitRoots(p *[6]float64, order int) (roots [12]float64, n int) {
 	var stops [14]float64
-	for degree := 1; degree <= 5; degree++ {
-		// The derivative of order 5−degree.
+	for degree := 1; degree <= order; degree++ {
+		// The derivative that has this degree.
+		times := order - degree
 		var f [6]float64
 		for i := 0; i <= degree; i++ {
-			f[i] = p[i+5-degree]
-			for k := i + 1; k <= i+5-degree; k++ {
+			f[i] = p[i+times]
+			for k := i + 1; k <= i+times; k++ {
 				f[i] *= float64(k)
 			}
 		}

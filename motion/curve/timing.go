@@ -231,13 +231,14 @@ func (e *ease) bend() (n0, n1, n2 float64) {
 	return 2 * (e.q*e.c - e.b*e.r), 6 * (e.p*e.c - e.a*e.r), 6 * (e.p*e.b - e.a*e.q)
 }
 
-// turns returns the parameters in [0, ½] where the slope may be greatest: the
-// start, and where the bend is 0. What there is less of is filled with the start.
+// turns returns the parameters in the first half where the slope may be greatest:
+// the start, and where the bend is 0. What there is less of is filled with the
+// start. The first half goes a little past ½, so that no rounding loses a turn there.
 func (e *ease) turns() (s [3]float64) {
 	n0, n1, n2 := e.bend()
 	s0, s1 := quadraticRoots(n2, n1/2, n0, n1*n1/4-n2*n0)
 	for i, v := range [...]float64{min(s0, s1), max(s0, s1)} {
-		if v > 0 && v <= 0.5 {
+		if v > 0 && v < 0.51 {
 			s[1+i] = v
 		}
 	}

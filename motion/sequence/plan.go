@@ -177,7 +177,7 @@ func (pl *planner) atTime(t float64) kin.Pose {
 	return x
 }
 
-// now gives pGF of leg i at the end of its chain, for a body at xGB.
+// footG gives pGF of leg i at the end of its chain, for a body at xGB.
 func (pl *planner) footG(i int, xGB *kin.Pose) r3.Vec {
 	if pl.hold[i] == motion.WithBody {
 		return xGB.At(pl.foot[i])
@@ -258,18 +258,11 @@ func (pl *planner) floorOf(leg int, f *float64, from, to float64) {
 	}
 }
 
-func (pl *planner) checkSpeed(speed float64) error {
-	if !(speed > 0) || math.IsInf(speed, 0) {
-		return fmt.Errorf("speed %v must be positive", speed)
-	}
-	return nil
-}
-
 // move plays a move. The body's track is laid first, since foot spans that
 // travel with the body need its pose.
 func (pl *planner) move(m *move.Move, speed float64) error {
-	if err := pl.checkSpeed(speed); err != nil {
-		return err
+	if !(speed > 0) || math.IsInf(speed, 0) {
+		return fmt.Errorf("speed %v must be positive", speed)
 	}
 	start := pl.now
 	last := m.Duration()
@@ -307,7 +300,6 @@ func (pl *planner) move(m *move.Move, speed float64) error {
 		pl.bodyPiece(motion.BodyPiece{From: from, To: end, Start: pl.course,
 			Shift: curve.Span{Path: still(pl.shift)}, Lean: curve.Span{Path: still(pl.lean)}})
 	}
-	pl.p.Duration = end
 	for i := range m.Feet {
 		f := &m.Feet[i]
 		if f.Leg < 0 || f.Leg >= len(pl.foot) {
@@ -406,18 +398,8 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 		default:
 			return fmt.Errorf("foot track %d, span %d: unknown hold", number, j+1)
 		}
-		pl.keepUntil(leg, from)
 		pl.p.Feet[leg] = append(pl.p.Feet[leg], piece)
 		from = to
 	}
 	return nil
-}
-
-// keepUntil closes the chain of a leg up to a time at which a new piece
-// begins; tracks that begin later than their move do not leave a gap.
-func (pl *planner) keepUntil(leg int, t float64) {
-	c := pl.p.Feet[leg]
-	if n := len(c); n > 0 {
-		c[n-1].To = t
-	}
 }

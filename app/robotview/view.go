@@ -1,0 +1,189 @@
+// SPDX-License-Identifier: MIT
+
+// Package robotview draws the robot in space at one instant of its
+// trajectory: ground, support polygon, centre of mass, legs, foot paths by
+// their reach, and what is wrong in the pose where it is wrong.
+package robotview
+
+import (
+	"image"
+	"math"
+
+	"gioui.org/f32"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op/clip"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/app/camera"
+	"gaitwright/app/document"
+	"gaitwright/app/draw"
+	"gaitwright/app/look"
+)
+
+// View is the robot view. The zero value looks from ahead on the left and
+// fits the robot at its first layout.
+type View struct {
+	Camera camera.Camera
+
+	fitted  bool
+	sheet   draw.Sheet
+	scene   scene
+	last    f32.Point
+	moved   float32
+	button  pointer.Buttons
+	pan     bool
+	size    image.Point
+	pending []action
+}
+
+// action is a click that waits for the scene to tell what it hit.
+type action struct{ at r2.Vec }
+
+// Look turns the camera to one of the fixed views, or back to the free one.
+func (v *View) Look(to camera.View) {
+	if to == camera.Free {
+		v.Camera.Flat, v.Camera.Yaw, v.Camera.Pitch = false, 0.7, 0.45
+		return
+	}
+	v.Camera.Look(to)
+}
+
+// Fit shows the whole robot again at the next layout.
+func (v *View) Fit() { v.fitted = false }
+
+// Layout handles the pointer and draws, filling the constraints.
+func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	v.size = gtx.Constraints.Max
+	if !v.fitted && v.size.X > 0 && v.size.Y > 0 {
+		if v.Camera == (camera.Camera{}) {
+			v.Look(camera.Free)
+		}
+		lo, hi := v.extent(d, at)
+		v.Camera.Fit(lo, hi, v.size, float64(gtx.Dp(28)))
+		v.fitted = true
+	}
+	v.update(gtx)
+	defer clip.Rect{Max: v.size}.Push(gtx.Ops).Pop()
+	event.Op(gtx.Ops, v)
+	semantic.LabelOp("robot view").Add(gtx.Ops)
+
+	draw.Rect(gtx.Ops, image.Rectangle{Max: v.size}, th.Canvas)
+	f := v.Camera.Frame(v.size)
+	v.scene.paint(gtx, th, &f, d, at, &v.sheet)
+	for _, a := range v.pending {
+		if leg, ok := v.scene.legAt(a.at, float64(gtx.Dp(14))); ok {
+			at.Choose(d, leg)
+		}
+	}
+	v.pending = v.pending[:0]
+	if gtx.Focused(v) {
+		draw.Frame(gtx.Ops, image.Rectangle{Max: v.size}, gtx.Dp(2), th.Colours.Focus)
+	}
+	return layout.Dimensions{Size: v.size}
+}
+
+// update turns drags into camera moves: the main button orbits, the second
+// one or Shift pans, the wheel zooms about the pointer, arrow keys orbit.
+func (v *View) update(gtx layout.Context) {
+	for {
+		ev, ok := gtx.Event(
+			pointer.Filter{
+				Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel,
+				ScrollY: pointer.ScrollRange{Min: -1e6, Max: 1e6},
+			},
+			key.FocusFilter{Target: v},
+			key.Filter{Focus: v, Name: key.NameLeftArrow, Optional: key.ModShift},
+			key.Filter{Focus: v, Name: key.NameRightArrow, Optional: key.ModShift},
+			key.Filter{Focus: v, Name: key.NameUpArrow, Optional: key.ModShift},
+			key.Filter{Focus: v, Name: key.NameDownArrow, Optional: key.ModShift},
+			key.Filter{Focus: v, Name: "+", Optional: key.ModShift},
+			key.Filter{Focus: v, Name: "-"},
+		)
+		if !ok {
+			return
+		}
+		switch e := ev.(type) {
+		case pointer.Event:
+			v.point(gtx, e)
+		case key.Event:
+			if e.State == key.Press {
+				v.press(gtx, e)
+			}
+		}
+	}
+}
+
+func (v *View) point(gtx layout.Context, e pointer.Event) {
+	switch e.Kind {
+	case pointer.Press:
+		v.last, v.moved, v.button = e.Position, 0, e.Buttons
+		v.pan = e.Buttons != pointer.ButtonPrimary || e.Modifiers.Contain(key.ModShift)
+		gtx.Execute(key.FocusCmd{Tag: v})
+	case pointer.Drag:
+		dlt := e.Position.Sub(v.last)
+		v.last = e.Position
+		v.moved += float32(math.Abs(float64(dlt.X)) + math.Abs(float64(dlt.Y)))
+		if v.pan {
+			v.Camera.Pan(float64(dlt.X), float64(dlt.Y), v.size)
+		} else {
+			v.Camera.Flat = false
+			v.Camera.Orbit(float64(dlt.X), float64(dlt.Y))
+		}
+	case pointer.Release:
+		if v.moved < float32(gtx.Dp(3)) && v.button == pointer.ButtonPrimary {
+			v.pending = append(v.pending, action{r2.Vec{X: float64(e.Position.X), Y: float64(e.Position.Y)}})
+		}
+	case pointer.Scroll:
+		v.Camera.Zoom(math.Exp(-float64(e.Scroll.Y)/400), float64(e.Position.X), float64(e.Position.Y), v.size)
+	}
+}
+
+func (v *View) press(gtx layout.Context, e key.Event) {
+	step := float64(gtx.Dp(16))
+	dx, dy := 0.0, 0.0
+	switch e.Name {
+	case key.NameLeftArrow:
+		dx = -step
+	case key.NameRightArrow:
+		dx = step
+	case key.NameUpArrow:
+		dy = -step
+	case key.NameDownArrow:
+		dy = step
+	case "+":
+		v.Camera.Zoom(1.1, float64(v.size.X)/2, float64(v.size.Y)/2, v.size)
+		return
+	case "-":
+		v.Camera.Zoom(1/1.1, float64(v.size.X)/2, float64(v.size.Y)/2, v.size)
+		return
+	}
+	if e.Modifiers.Contain(key.ModShift) {
+		v.Camera.Pan(dx, dy, v.size)
+	} else {
+		v.Camera.Flat = false
+		v.Camera.Orbit(dx, dy)
+	}
+}
+
+// extent is the box that the robot takes at the present instant, with some
+// room, W.
+func (v *View) extent(d *document.Document, at *document.Place) (lo, hi r3.Vec) {
+	t := d.Result().Trajectory
+	k := t.Index(at.Time)
+	x := t.BodyPose(k)
+	lo, hi = x.P, x.P
+	for i := range t.Legs {
+		for _, p := range t.LinkPoints(k, i) {
+			q := x.At(p)
+			lo = r3.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y), Z: min(lo.Z, q.Z)}
+			hi = r3.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y), Z: max(hi.Z, q.Z)}
+		}
+	}
+	hi.Z += 0.05
+	return lo, hi
+}

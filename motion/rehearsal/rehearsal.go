@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: MIT
+
+// Package rehearsal is the one way from a workfile to its findings. The
+// window, the command line and the export all come here.
+package rehearsal
+
+import (
+	"gaitwright/motion"
+	"gaitwright/motion/review"
+	"gaitwright/motion/sequence"
+	"gaitwright/motion/workfile"
+)
+
+// Rehearsal is a workfile played and judged.
+type Rehearsal struct {
+	Built      *workfile.Built
+	Plan       *motion.Plan
+	Trajectory *motion.Trajectory
+	Findings   []review.Finding
+}
+
+// Options change how a workfile is played. The zero value plays it as it
+// says.
+type Options struct {
+	Rate    float64            // Hz; 0: the workfile's review rate
+	OnStand bool               // the robot hangs on a stand
+	Reuse   *motion.Trajectory // arrays to take over, nil for none
+}
+
+// Run plays and judges f. Errors come from a file that does not pass its own
+// check or from a sequence that cannot be planned.
+func Run(f *workfile.File, o Options) (*Rehearsal, error) {
+	b, err := f.Build()
+	if err != nil {
+		return nil, err
+	}
+	plan, err := sequence.Plan(&b.Script)
+	if err != nil {
+		return nil, err
+	}
+	rate := o.Rate
+	if rate == 0 {
+		rate = b.Rate
+	}
+	t, err := motion.NewSampler(&b.Robot).Sample(plan, rate, o.Reuse)
+	if err != nil {
+		return nil, err
+	}
+	l := b.Limits
+	l.OnStand = o.OnStand
+	return &Rehearsal{Built: b, Plan: plan, Trajectory: t, Findings: review.Run(&b.Robot, t, l)}, nil
+}

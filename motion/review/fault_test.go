@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: MIT
+
+package review
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+	"gaitwright/motion"
+	"gaitwright/motion/curve"
+)
+
+// fault is the clean motion with one thing wrong.
+type fault struct {
+	name    string
+	word    string
+	level   Level
+	follows []string // words that follow from it
+	inject  func(r *kin.Robot, p *motion.Plan)
+	leg     int // -2: any
+	joint   int // -2: any
+}
+
+func both(f func(i int)) {
+	f(LF)
+	f(RF)
+}
+
+func faults() []fault {
+	return []fault{
+		// The knee straightens infinitely fast at the edge of the reach, and
+		// on its way past there the tibia leaves no room.
+		{"strike too far", "out-of-reach", Stop, []string{"joint-speed"}, func(r *kin.Robot, p *motion.Plan) {
+			both(func(i int) { front(p, r, i, r3.Vec{X: 0.15, Z: 0.05}) })
+		}, -2, -1},
+		{"narrow femur", "joint-limit", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			both(func(i int) { r.Legs[i].Limits[kin.Femur].Hi = 0.7 })
+		}, -2, kin.Femur},
+		{"slow coxa servo", "joint-speed", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			r.Legs[LF].Servos[kin.Coxa].NoLoadSpeed = 0.25
+		}, LF, kin.Coxa},
+		{"barely fast enough", "joint-speed", Caution, nil, func(r *kin.Robot, p *motion.Plan) {
+			tr, err := motion.NewSampler(r).Sample(p, rate, nil)
+			if err != nil {
+				panic(err)
+			}
+			top := 0.0
+			for k := range tr.N {
+				top = max(top, math.Abs(tr.V[(k*6+LF)*3+kin.Tibia]))
+			}
+			r.Legs[LF].Servos[kin.Tibia].NoLoadSpeed = top / 0.95
+		}, LF, kin.Tibia},
+		{"weight not shifted back", "tips-slow", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			for n := range p.Body {
+				p.Body[n].Shift = still(r3.Vec{X: 0.02, Z: bodyHeight})
+			}
+		}, -1, -1},
+		{"weight hardly shifted back", "tips-slow", Caution, nil, func(r *kin.Robot, p *motion.Plan) {
+			for n := range p.Body {
+				p.Body[n].Shift = still(r3.Vec{X: -0.005, Z: bodyHeight})
+			}
+		}, -1, -1},
+		{"all feet let go at once", "airborne", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			for i := range r.Legs {
+				s := stand(r, i)
+				p.Feet[i] = []motion.FootPiece{planted(0, 3.2, s), swing(3.2, 3.7, s, s, 0.01), planted(3.7, 4, s)}
+			}
+			p.Floors = nil
+		}, -1, -1},
+		{"planted in the air", "airborne", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			p.Floating = []motion.Stretch{{Leg: LM, From: 0.5, To: 1.5, Height: 0.008}}
+		}, LM, -1},
+		{"dragged", "foot-slides", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			a, b := stand(r, LM), stand(r, LM)
+			b.X += 0.02
+			p.Feet[LM] = []motion.FootPiece{planted(0, 0.2, a), line(0.2, 0.8, a, b), planted(0.8, 4, b)}
+		}, LM, -1},
+		// A planted foot that is elsewhere in the next piece jumps there.
+		{"planted elsewhere", "foot-slides", Stop, []string{"jump", "joint-speed"}, func(r *kin.Robot, p *motion.Plan) {
+			a, b := stand(r, LM), stand(r, LM)
+			b.X += 0.004
+			p.Feet[LM] = []motion.FootPiece{planted(0, 1, a), planted(1, 4, b)}
+		}, LM, -1},
+		{"foot through the floor", "ground-hit", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			s := stand(r, LM)
+			p.Feet[LM] = []motion.FootPiece{planted(0, 0.2, s), swing(0.2, 0.8, s, s, -0.01), planted(0.8, 4, s)}
+		}, LM, -1},
+		{"belly on the floor", "ground-hit", Stop, nil, func(r *kin.Robot, p *motion.Plan) {
+			for i := range r.Legs {
+				r.Legs[i].Limits[kin.Femur].Hi = 2
+			}
+			low := r3.Vec{X: -0.04, Z: -0.072}
+			p.Body = []motion.BodyPiece{
+				body(0, 1, r3.Vec{}, r3.Vec{X: -0.04}), body(1, 3, r3.Vec{X: -0.04}, r3.Vec{X: -0.04}),
+				body(3, 3.5, r3.Vec{X: -0.04}, low), body(3.5, 4, low, r3.Vec{}),
+			}
+		}, -1, -1},
+		{"floor set high", "low-strike", Stop, nil, func(r *kin.Robot, p *motion.Plan) { p.Floors[1].Height = 0.0605 }, RF, -1},
+		{"front foot to the middle foot", "legs-touch", Stop, []string{"joint-limit"}, func(r *kin.Robot, p *motion.Plan) {
+			both(func(i int) {
+				to := r3.Sub(stand(r, i+1), stand(r, i))
+				to.Z = 0.02
+				front(p, r, i, to)
+			})
+			p.Floors = nil
+		}, -2, -1},
+		{"one front foot aside", "lopsided", Caution, nil, func(r *kin.Robot, p *motion.Plan) {
+			front(p, r, LF, r3.Add(raised, r3.Vec{Y: 0.005}))
+		}, LF, -1},
+		{"one femur longer", "lopsided", Caution, nil, func(r *kin.Robot, p *motion.Plan) {
+			r.Legs[RM].Length[kin.Femur] = 0.084
+		}, LM, -1},
+		{"pieces that do not meet", "jump", Stop, []string{"joint-speed"}, func(r *kin.Robot, p *motion.Plan) {
+			both(func(i int) {
+				p.Feet[i][2].Span.Path.P0.Z += 0.004
+				p.Feet[i][2].Span.Path.P1.Z += 0.004
+			})
+		}, -2, -2},
+		{"thrown off at full speed", "jump", Caution, nil, func(r *kin.Robot, p *motion.Plan) {
+			both(func(i int) { p.Feet[i][1].Span.Timing = curve.Timing{} })
+		}, -2, -2},
+	}
+}
+
+func TestEachFaultIsNamedAndOnlyWhatFollows(t *testing.T) {
+	named := map[string]bool{}
+	for _, c := range faults() {
+		t.Run(c.name, func(t *testing.T) {
+			r := sixLegged()
+			p := clean(r)
+			c.inject(r, p)
+			tr := mustSample(t, r, p, rate)
+			found := Run(r, tr, Defaults())
+			verify(t, r, tr, found)
+			hit := false
+			for _, f := range found {
+				t.Logf("%s %s leg %d joint %d part %d %.3f-%.3f worst %.3f: %.3f of %.3f %s: %s: %s",
+					f.Word, f.Level, f.Leg, f.Joint, f.Part, f.From, f.To, f.Worst, f.Value, f.Limit, f.Unit, f.Why, f.Mend)
+				switch {
+				case f.Word == c.word:
+					hit = hit || f.Level == c.level && (c.leg == -2 || f.Leg == c.leg) && (c.joint == -2 || f.Joint == c.joint)
+				case !slices.Contains(c.follows, f.Word):
+					t.Errorf("also %s", f.Word)
+				}
+			}
+			if !hit {
+				t.Errorf("no %s %s of leg %d joint %d", c.level, c.word, c.leg, c.joint)
+			}
+			named[c.word] = true
+		})
+	}
+	for _, w := range Words() {
+		if !named[w] {
+			t.Errorf("no fault shows %s", w)
+		}
+	}
+}

@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: MIT
+
+package review
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gaitwright/kin"
+)
+
+// What counts as a jump of position. Common practice: a tenth of a hobby
+// servo's own resolution at a seam; between samples an angle that no servo
+// covers in a few milliseconds, and that stands out from the samples beside.
+const (
+	stepAllowed = 0.01 / deg // rad
+	leapAllowed = 20 / deg   // rad
+	leapBeside  = 3
+)
+
+// jump: an angle or a speed that is not continuous, at a seam (where the plan
+// tells it exactly) or between two samples. The value is the step.
+func jump(c *look) {
+	c.seams()
+	c.leaps()
+}
+
+// seams tells for each leg and seam the joint that steps most, or else the
+// joint whose speed does.
+func (c *look) seams() {
+	t := c.t
+	for n := range t.Seams {
+		s := &t.Seams[n]
+		if !c.reachedAt(s.At, s.Leg) {
+			continue
+		}
+		step, kick := 0, 0
+		for j := range kin.Joints {
+			if math.Abs(s.Step[j]) > math.Abs(s.Step[step]) {
+				step = j
+			}
+			if math.Abs(s.Kick[j]) > math.Abs(s.Kick[kick]) {
+				kick = j
+			}
+		}
+		v := interval{from: s.At, to: s.At, worst: s.At, part: t.PartAt(s.At)}
+		if d := math.Abs(s.Step[step]); d > stepAllowed {
+			v.level = Stop
+			c.leap(v, s.Leg, step, d, stepAllowed)
+			continue
+		}
+		if d := math.Abs(s.Kick[kick]); d > c.l.JumpSpeed {
+			c.find(v, Finding{
+				Leg: s.Leg, Joint: kick, Other: -1,
+				Value: d * deg, Limit: c.l.JumpSpeed * deg, Unit: "deg/s",
+				Why: fmt.Sprintf("the speed of %s changes by %.0f deg/s at once", c.joint(s.Leg, kick), finite(d*deg)),
+				Mend: fmt.Sprintf("let the span before end and the span after begin slowly, or run both at %s of their speed",
+					share(c.l.JumpSpeed/d)),
+			})
+		}
+	}
+}
+
+// reachedAt tells whether the leg is on its target at the samples on both
+// sides of a time.
+func (c *look) reachedAt(s float64, leg int) bool {
+	t := c.t
+	last := float64(t.N - 1)
+	if last < 0 {
+		return true
+	}
+	a := int(max(0, min(last, math.Floor(s*t.Rate-1e-6))))
+	b := int(max(0, min(last, math.Ceil(s*t.Rate+1e-6))))
+	return t.Reached(a, leg) && t.Reached(b, leg)
+}
+
+// leaps looks between the samples: a coxa that flips as its foot passes over
+// the axis steps at no seam.
+func (c *look) leaps() {
+	t := c.t
+	w := t.Legs * kin.Joints
+	for k := 1; k < t.N; k++ {
+		a, b := t.Q[(k-1)*w:k*w], t.Q[k*w:(k+1)*w]
+		for o, q := range b {
+			d := math.Abs(q - a[o])
+			if d <= leapAllowed {
+				continue
+			}
+			leg, j := o/kin.Joints, o%kin.Joints
+			beside := 0.0
+			if k > 1 {
+				beside = math.Abs(a[o] - t.Q[(k-2)*w+o])
+			}
+			if k+1 < t.N {
+				beside = max(beside, math.Abs(t.Q[(k+1)*w+o]-q))
+			}
+			limit := max(leapAllowed, leapBeside*beside)
+			if d <= limit || !t.Reached(k-1, leg) || !t.Reached(k, leg) || c.stepped(k, leg) {
+				continue
+			}
+			s := t.Time(k)
+			c.leap(interval{from: t.Time(k - 1), to: s, worst: s, part: t.PartAt(s), level: Stop}, leg, j, d, limit)
+		}
+	}
+}
+
+// stepped tells whether a seam before sample k already told the step.
+func (c *look) stepped(k, leg int) bool {
+	seams := c.t.Seams // in order of time
+	from, to := (float64(k-1)-1e-6)/c.t.Rate, (float64(k)+1e-6)/c.t.Rate
+	n := sort.Search(len(seams), func(i int) bool { return seams[i].At >= from })
+	for ; n < len(seams) && seams[n].At <= to; n++ {
+		if seams[n].Leg != leg {
+			continue
+		}
+		for _, d := range seams[n].Step {
+			if math.Abs(d) > stepAllowed {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// leap tells a step of d (rad).
+func (c *look) leap(v interval, leg, j int, d, limit float64) {
+	mend := "let the span after begin exactly where the span before ends"
+	if d > math.Pi/2 {
+		mend = "lead the foot's path round its mount on the outer side, so that the joint need not turn over, or check that the spans meet"
+	}
+	c.find(v, Finding{
+		Leg: leg, Joint: j, Other: -1,
+		Value: d * deg, Limit: limit * deg, Unit: "deg",
+		Why:  fmt.Sprintf("%s would have to leap by %.2f deg at once", c.joint(leg, j), d*deg),
+		Mend: mend,
+	})
+}

@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: MIT
+
+package review
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+	"gaitwright/motion"
+)
+
+// Defaults gives the thresholds used where a workfile says nothing. All are
+// common practice for hobby robots of a few kilograms, not from a standard.
+func Defaults() Limits {
+	return Limits{
+		Margin:     0.010,
+		Clearance:  0.003,
+		SpeedShare: 0.85,
+		Slide:      0.001,
+		GroundHit:  0.0005,
+		Lopsided:   0.001,
+		JumpSpeed:  30 * math.Pi / 180,
+	}
+}
+
+// check is one row of the table: a word and how to find it.
+type check struct {
+	word    string
+	meaning string
+	ground  bool // needs the ground: not judged on a stand
+	run     func(*look)
+}
+
+// checks is the table, in the order of the words. A new check is one line.
+func checks() []check {
+	return []check{
+		{"out-of-reach", "the foot target lies outside what the leg can touch", false, outOfReach},
+		{"joint-limit", "reachable on paper, but past a joint's travel", false, jointLimit},
+		{"joint-speed", "a joint asked to turn faster than its servo does unloaded", false, jointSpeed},
+		{"tips-slow", "centre of mass outside the support polygon, or inside by less than the wanted margin", true, tipsSlow},
+		{"airborne", "too few planted feet to carry the drawn body path", true, airborne},
+		{"foot-slides", "a foot on the ground is dragged over it", true, footSlides},
+		{"ground-hit", "a foot, a knee or a corner of the body below the ground", true, groundHit},
+		{"low-strike", "a striking foot goes below the height set as its floor", false, lowStrike},
+		{"legs-touch", "two legs, or a leg and the body, closer than the clearance", false, legsTouch},
+		{"lopsided", "a pair that should mirror does not", false, lopsided},
+		{"jump", "position or speed is not continuous", false, jump},
+	}
+}
+
+// Words lists the words that a finding of Run may carry.
+func Words() []string {
+	var words []string
+	for _, c := range checks() {
+		words = append(words, c.word)
+	}
+	return words
+}
+
+// Meaning says in a line what a word stands for, "" for no such word.
+func Meaning(word string) string {
+	for _, c := range checks() {
+		if c.word == word {
+			return c.meaning
+		}
+	}
+	return ""
+}
+
+// Stops counts the findings that forbid a run on the robot.
+func Stops(f []Finding) int {
+	n := 0
+	for i := range f {
+		if f[i].Level == Stop {
+			n++
+		}
+	}
+	return n
+}
+
+// Run judges a trajectory that was sampled from r (one with another number of
+// legs panics): stops first, then in order of time. Samples at which a leg
+// does not reach its target are left out of what is said about that leg's
+// joints and foot, since its closest pose is not the motion; so one fault
+// does not echo. Cost: about a microsecond a sample for six legs; it
+// allocates per finding and per check, not per sample.
+func Run(r *kin.Robot, t *motion.Trajectory, l Limits) []Finding {
+	if t.Legs != len(r.Legs) {
+		panic("review: the trajectory was sampled from another robot")
+	}
+	c := look{r: r, t: t, l: l, nWG: r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}}
+	for _, k := range checks() {
+		if k.ground && l.OnStand {
+			continue
+		}
+		c.word = k.word
+		k.run(&c)
+	}
+	slices.SortStableFunc(c.out, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.From, b.From), cmp.Compare(a.Worst, b.Worst))
+	})
+	return c.out
+}
+
+// look is what the checks share.
+type look struct {
+	r    *kin.Robot
+	t    *motion.Trajectory
+	l    Limits
+	nWG  r3.Vec // normal of the ground, W
+	word string // of the check that runs
+	out  []Finding
+}
+
+// beyond stands for a number that is not finite, or too great to be shown.
+const beyond = 1e12
+
+func finite(v float64) float64 {
+	if math.IsNaN(v) {
+		return -beyond
+	}
+	return max(-beyond, min(beyond, v))
+}
+
+// find adds a finding about the interval v.
+func (c *look) find(v interval, f Finding) {
+	f.Word, f.Level = c.word, v.level
+	f.From, f.To, f.Worst = v.from, v.to, v.worst
+	f.Part = v.part
+	if v.part >= 0 {
+		f.Entry = c.t.Parts[v.part].Name
+	}
+	f.Value, f.Limit = finite(f.Value), finite(f.Limit)
+	c.out = append(c.out, f)
+}
+
+// at gives the sample and leg nearest to a time.
+func (c *look) at(s float64, leg int) (k, o int) {
+	k = c.t.Index(s)
+	return k, k*c.t.Legs + leg
+}
+
+// within gives the samples of a stretch, from the first to before the last;
+// the nearest sample when there is none between.
+func (c *look) within(s *motion.Stretch) (k, end int) {
+	n := float64(c.t.N)
+	k = int(max(0, min(n, math.Ceil(s.From*c.t.Rate-1e-6))))
+	end = int(max(0, min(n, math.Floor(s.To*c.t.Rate+1e-6)+1)))
+	if k >= end && c.t.N > 0 {
+		k = c.t.Index(s.From)
+		end = k + 1
+	}
+	return k, end
+}
+
+// plane is the ground seen from the body: the height of pBX over it is
+// up + normal·pBX.
+type plane struct {
+	up     float64 // height of B's origin over the ground, m
+	normal r3.Vec  // B
+}
+
+func (c *look) plane(x *kin.Pose) plane {
+	return plane{up: r3.Dot(c.nWG, x.P), normal: x.R.TMul(c.nWG)}
+}
+
+func (p *plane) height(b []float64) float64 {
+	return p.up + p.normal.X*b[0] + p.normal.Y*b[1] + p.normal.Z*b[2]
+}

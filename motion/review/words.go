@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: MIT
+
+package review
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+)
+
+const (
+	deg   = 180 / math.Pi
+	milli = 1000
+)
+
+// length writes metres as people read them.
+func length(m float64) string { return fmt.Sprintf("%.1f mm", finite(m*milli)) }
+
+// amend writes a length to add or take away, rounded up so that it suffices.
+func amend(m float64) string {
+	v := finite(m * milli)
+	if v < 10 {
+		return fmt.Sprintf("%.1f mm", math.Ceil(v*10-1e-6)/10)
+	}
+	return fmt.Sprintf("%.0f mm", math.Ceil(v-1e-6))
+}
+
+// shift writes a displacement in the body's axes, leaving out components that
+// do not matter.
+func shift(v r3.Vec) string {
+	most := max(math.Abs(v.X), math.Abs(v.Y), math.Abs(v.Z))
+	var parts []string
+	for _, d := range []struct {
+		v        float64
+		pos, neg string
+	}{{v.X, "forward", "back"}, {v.Y, "to the left", "to the right"}, {v.Z, "up", "down"}} {
+		a := math.Abs(d.v)
+		if a < most/20 || a < 5e-5 {
+			continue
+		}
+		if d.v < 0 {
+			d.pos = d.neg
+		}
+		parts = append(parts, amend(a)+" "+d.pos)
+	}
+	switch n := len(parts); n {
+	case 0:
+		return "0.0 mm"
+	case 1:
+		return parts[0]
+	default:
+		return strings.Join(parts[:n-1], ", ") + " and " + parts[n-1]
+	}
+}
+
+// share writes a factor of speed, rounded down so that it suffices.
+func share(f float64) string {
+	if f < 0.01 {
+		return "less than 0.01"
+	}
+	return fmt.Sprintf("%.2f", math.Floor(f*100+1e-9)/100)
+}
+
+func (c *look) leg(i int) string { return c.r.Legs[i].Name }
+
+// joint names a joint with its leg.
+func (c *look) joint(i, j int) string {
+	return "the " + kin.JointName(j) + " of leg " + c.leg(i)
+}

@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: MIT
+
+package workfile
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+
+	"gaitwright/kin"
+)
+
+func (f *File) legNames() []string {
+	names := make([]string, len(f.Legs))
+	for i := range f.Legs {
+		names[i] = f.Legs[i].Name
+	}
+	return names
+}
+
+// mirrorOf gives the index of the leg on the other side, -1 for none.
+func (f *File) mirrorOf(i int) int {
+	l := &f.Legs[i]
+	for j := range f.Legs {
+		if m := &f.Legs[j]; j != i && (l.Mirrors != "" && m.Name == l.Mirrors || m.Mirrors != "" && m.Mirrors == l.Name) {
+			return j
+		}
+	}
+	return -1
+}
+
+// joint gives joint j of a leg.
+func (l *Leg) joint(j int) *Joint {
+	return [...]*Joint{&l.Coxa, &l.Femur, &l.Tibia}[j]
+}
+
+func (c *checker) legs() {
+	f := c.file
+	p := path{"leg"}
+	names := f.legNames()
+	c.once(len(f.Legs), func(i int) string { return names[i] }, p, false)
+	mirrored := map[string]int{}
+	channels := map[int]string{}
+	for i := range f.Legs {
+		l, at := &f.Legs[i], p.with(strconv.Itoa(i))
+		if strings.ContainsFunc(l.Name, func(r rune) bool {
+			return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '_' && r != '-'
+		}) {
+			c.add(at.with("name"), "%s is also the start of column names; use letters, digits, _ and - only", shown(l.Name))
+		}
+		if l.Mirrors != "" {
+			c.mirror(i, mirrored, at.with("mirrors"))
+		} else {
+			c.complete(l, at)
+		}
+		for j := range kin.Joints {
+			c.joint(l, j, at.with(kin.JointName(j)), channels)
+		}
+	}
+}
+
+// mirror checks the leg that leg i mirrors.
+func (c *checker) mirror(i int, mirrored map[string]int, p path) {
+	f := c.file
+	l := &f.Legs[i]
+	c.refers("leg", l.Mirrors, f.legNames(), p)
+	if l.Mirrors == l.Name {
+		c.add(p, "a leg cannot mirror itself; name the leg on the other side")
+		return
+	}
+	if j, taken := mirrored[l.Mirrors]; taken {
+		c.add(p, "leg %s is mirrored by %s already; a leg has one leg on the other side", shown(l.Mirrors), shown(f.Legs[j].Name))
+		return
+	}
+	mirrored[l.Mirrors] = i
+	for j := range f.Legs {
+		m := &f.Legs[j]
+		if m.Name != l.Mirrors || m.Mirrors == "" {
+			continue
+		}
+		if m.Mirrors == l.Name {
+			c.add(p, "%s and %s mirror each other in a cycle; give one of them measurements of its own", shown(l.Name), shown(m.Name))
+		} else {
+			c.add(p, "leg %s mirrors %s itself; mirror a leg with measurements of its own", shown(m.Name), shown(m.Mirrors))
+		}
+	}
+}
+
+// complete checks that a leg that mirrors none has all measurements.
+func (c *checker) complete(l *Leg, p path) {
+	need := func(p path, there bool, key string) {
+		if !there {
+			c.add(p.with(key), "missing; measure it, or let the leg mirror another one (mirrors = ...)")
+		}
+	}
+	need(p, l.Mount != nil, "mount_mm")
+	need(p, l.Heading != nil, "heading_deg")
+	need(p, l.CoxaLength != nil, "coxa_mm")
+	need(p, l.FemurLength != nil, "femur_mm")
+	need(p, l.TibiaLength != nil, "tibia_mm")
+	need(p, l.FootRadius != nil, "foot_radius_mm")
+	need(p, l.Stand != nil, "stand_mm")
+	for j := range kin.Joints {
+		at, q := p.with(kin.JointName(j)), l.joint(j)
+		if *q == (Joint{}) {
+			need(p, false, kin.JointName(j))
+			continue
+		}
+		need(at, q.Range != nil, "range_deg")
+		need(at, q.Servo != "", "servo")
+		need(at, q.Mass != nil, "mass_g")
+	}
+}
+
+func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
+	q := l.joint(j)
+	if r := q.Range; r != nil && r[0] > r[1] {
+		c.add(p.with("range_deg"), "the lower end %s is above the upper end %s; swap them", number(r[0]), number(r[1]))
+	}
+	if r := q.RangeUs; r != nil && r[0] >= r[1] {
+		c.add(p.with("range_us"), "the least pulse width %s is not below the greatest %s; swap them", number(r[0]), number(r[1]))
+	}
+	if q.Servo != "" {
+		c.refers("servo", q.Servo, sorted(c.file.Servos), p.with("servo"))
+	}
+	if q.Channel != nil {
+		where := l.Name + " " + kin.JointName(j)
+		if other, taken := channels[*q.Channel]; taken {
+			c.add(p.with("channel"), "channel %d is used by %s already; each servo has a channel of its own", *q.Channel, other)
+		} else {
+			channels[*q.Channel] = where
+		}
+	}
+	if w := c.file.whole(l).joint(j); w.RangeUs != nil || w.CentreUs != nil {
+		lo, hi := pulses(w)
+		if us := orElse(w.CentreUs, centreUs); lo < hi && (us < lo || us > hi) {
+			c.add(p.with("centre_us"), "%s lies outside the pulse widths %s to %s; keep it between them", number(us), number(lo), number(hi))
+		}
+	}
+}
