@@ -74,9 +74,8 @@ func BenchmarkSolveMissed(b *testing.B) {
 
 // BenchmarkTrigFloor is the trigonometry alone that a closed form cannot do
 // without: the square roots of the plane and of the triangle, an arc tangent
-// for the yaw (one more with a lateral offset), an arc cosine for the knee and
-// an arc tangent for the femur; on the same targets, no link placed, no edge
-// looked at.
+// for the yaw, an arc cosine for the knee and an arc tangent for the femur; on
+// the same targets, no link placed, no edge looked at.
 func BenchmarkTrigFloor(b *testing.B) {
 	for _, c := range []struct {
 		name string
@@ -95,10 +94,7 @@ func BenchmarkTrigFloor(b *testing.B) {
 				w, v := u-l.Length[Coxa], p.Z-l.Vertical
 				k := (w*w + v*v - f*f - t*t) / (2 * f * t)
 				x, y := f+t*k, t*math.Sqrt(1-k*k)
-				sum += math.Atan2(p.Y, p.X) + math.Acos(k) + math.Atan2(v*x-w*y, w*x+v*y)
-				if c.d != 0 {
-					sum += math.Atan2(c.d, u)
-				}
+				sum += math.Atan2(p.Y*u-p.X*c.d, p.X*u+p.Y*c.d) + math.Acos(k) + math.Atan2(v*x-w*y, w*x+v*y)
 			}
 			sinkSum = sum
 		})

@@ -42,9 +42,9 @@ const nowhere = 1e-100
 // Out of reach it gives the closest foot point with the coxa so turned, and
 // the distance missed. On the coxa axis the coxa is 0. A target that is not
 // finite, or so far that its square is not, is Missed with an infinite Miss
-// and all angles 0. Never NaN. No allocation; three arc tangents, one more
-// with a lateral offset. Out of reach it costs some four times as much, and a
-// few microseconds with a lateral offset.
+// and all angles 0. Never NaN. No allocation; three arc tangents. Out of reach
+// it costs some four times as much, and a few microseconds with a lateral
+// offset.
 //
 // Method: the plane two-link arm by the law of cosines (Lynch and Park,
 // Modern Robotics, 2017, ch. 6), behind a yaw. The cosine's distances from 1
@@ -109,17 +109,17 @@ func (l *Leg) solve(pHF r3.Vec, knee Knee) (sol Solution) {
 		c, s = c*n, s*n
 	}
 	ch.CosT, ch.SinT = ch.CosF*c-ch.SinF*s, ch.SinF*c+ch.CosF*s
-	switch {
-	case rho2 < nowhere*nowhere:
+	// The coxa's direction is the foot's less that of (u, d) in the plane.
+	cc, sc := x, y
+	if d != 0 {
+		cc, sc = x*u+y*d, y*u-x*d
+	}
+	if n2 := cc*cc + sc*sc; n2 > nowhere*nowhere {
+		sol.Q[Coxa] = math.Atan2(sc, cc)
+		n := 1 / math.Sqrt(n2)
+		ch.CosC, ch.SinC = cc*n, sc*n
+	} else {
 		ch.CosC = 1
-	case d == 0:
-		sol.Q[Coxa] = math.Atan2(y, x)
-		n := 1 / u
-		ch.CosC, ch.SinC = x*n, y*n
-	default:
-		sol.Q[Coxa] = wrap(math.Atan2(y, x) - math.Atan2(d, u))
-		n := 1 / rho2
-		ch.CosC, ch.SinC = (x*u+y*d)*n, (y*u-x*d)*n
 	}
 	l.place(ch)
 	return sol
@@ -138,7 +138,9 @@ func (l *Leg) solve(pHF r3.Vec, knee Knee) (sol Solution) {
 func (l *Leg) inside(edge, r, w, v, u, rho2 float64) float64 {
 	m := max(0, edge)
 	if d := l.Lateral; d != 0 {
-		m = min(m, u)
+		if m = min(m, u); m == 0 {
+			return 0
+		}
 		return m * (2*u - m) / (math.Sqrt(rho2) + math.Sqrt((u-m)*(u-m)+d*d))
 	}
 	hi, cox := l.Length[Femur]+l.Length[Tibia], l.Length[Coxa]

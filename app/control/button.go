@@ -184,7 +184,12 @@ func (s ButtonStyle) face(gtx layout.Context) layout.Dimensions {
 		border(gtx, box, corner(gtx), hair(gtx), edge)
 	}
 	if s.Button.Focused(gtx) {
-		ring(gtx, th, box, corner(gtx))
+		if s.Rank == Primary && gtx.Enabled() { // the ring's colour is the ground here
+			in := gtx.Dp(2)
+			border(gtx, box.Inset(in), max(corner(gtx)-in, 1), max(gtx.Dp(1.5), 1), th.Accent.On)
+		} else {
+			ring(gtx, th, box, corner(gtx))
+		}
 	}
 	return layout.Dimensions{Size: size, Baseline: (size.Y-textSize.Y)/2 + label.Baseline}
 }
@@ -220,12 +225,11 @@ func (s ButtonStyle) colours(gtx layout.Context) (ground, ink, edge color.NRGBA)
 	}
 	if !on {
 		ink = th.Faint
-		edge = look.Mix(edge, th.Panel, 0.5)
 		if s.Rank != Quiet {
 			ground = th.Panel
 			edge = th.Line
 		} else {
-			ground = color.NRGBA{}
+			ground, edge = color.NRGBA{}, color.NRGBA{}
 		}
 	}
 	return ground, ink, edge

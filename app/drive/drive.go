@@ -24,6 +24,7 @@ import (
 	"gioui.org/io/input"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/unit"
@@ -248,20 +249,49 @@ func (d *Driver) Find(text string) (input.SemanticNode, bool) {
 // it, that takes clicks. A button's text is a child of the button, and its
 // bounds may overhang it.
 func (d *Driver) Clickable(label string) (input.SemanticNode, error) {
-	n, ok := d.Find(label)
-	if !ok {
-		return n, fmt.Errorf("%w: %q in\n%s", ErrNotFound, label, d.Dump())
-	}
-	nodes := make(map[input.SemanticID]input.SemanticNode)
-	for _, k := range d.Nodes() {
-		nodes[k.ID] = k
-	}
-	for n.Desc.Gestures&input.ClickGesture == 0 {
-		if n, ok = nodes[n.ParentID]; !ok {
-			return n, fmt.Errorf("%w: %q in\n%s", ErrNoClick, label, d.Dump())
+	nodes := d.Nodes()
+	found := false
+	for _, n := range nodes {
+		if n.Desc.Label != label {
+			continue
+		}
+		found = true
+		// A field's own name stands around the editor that takes the click.
+		if n.Desc.Class == semantic.Editor || takesClicks(n) {
+			return n, nil
 		}
 	}
-	return n, nil
+	if !found {
+		n, ok := d.Find(label) // by its description
+		if !ok {
+			return n, fmt.Errorf("%w: %q in\n%s", ErrNotFound, label, d.Dump())
+		}
+		label = n.Desc.Label
+		if takesClicks(n) {
+			return n, nil
+		}
+	}
+	byID := make(map[input.SemanticID]input.SemanticNode, len(nodes))
+	for _, n := range nodes {
+		byID[n.ID] = n
+	}
+	for _, n := range nodes {
+		if n.Desc.Label != label {
+			continue
+		}
+		for p, ok := byID[n.ParentID]; ok; p, ok = byID[p.ParentID] {
+			if takesClicks(p) {
+				return p, nil
+			}
+		}
+	}
+	return input.SemanticNode{}, fmt.Errorf("%w: %q in\n%s", ErrNoClick, label, d.Dump())
+}
+
+// takesClicks reports whether clicking the part itself is meant: areas that
+// scroll see clicks too.
+func takesClicks(n input.SemanticNode) bool {
+	return n.Desc.Gestures&input.ClickGesture != 0 && n.Desc.Gestures&input.ScrollGesture == 0
 }
 
 // Centre returns the middle pixel of the clickable part with the label.

@@ -219,27 +219,29 @@ var drawings = [glyphs + 1]func(pen){
 			p.line(8+5.2*c, 8+5.2*s, 8+6.6*c, 8+6.6*s)
 		}
 	},
-	Moon: func(p pen) {
-		var xy []float64
-		for a := 40.0; a <= 320; a += 10 {
-			s, c := math.Sincos(a * math.Pi / 180)
-			xy = append(xy, 8+6.2*c, 8+6.2*s)
-		}
-		// The inner edge is an arc about a centre shifted to the lit side.
-		s, c := math.Sincos(40 * math.Pi / 180)
-		cx := 8 + 6.2*c + 1.6
-		r := math.Hypot(8+6.2*c-cx, 6.2*s)
-		a0 := math.Atan2(-6.2*s, 8+6.2*c-cx)
-		a1 := math.Atan2(6.2*s, 8+6.2*c-cx) - 2*math.Pi
-		if a0 > 0 {
-			a0 -= 2 * math.Pi
-		}
-		for i := 1; i < 16; i++ {
-			t := a0 + (a1-a0)*float64(i)/16
-			xy = append(xy, cx+r*math.Cos(t), 8+r*math.Sin(t))
-		}
-		p.poly(xy...)
-	},
+	Moon: moon,
+}
+
+// moon is a disc without a second disc that covers its upper right.
+func moon(p pen) {
+	const r, q = 6.4, 5.4    // radii of the disc and of the cover
+	const ox, oy = 3.1, -2.2 // the cover's centre from the disc's
+	d := math.Hypot(ox, oy)
+	axis := math.Atan2(oy, ox)
+	// Half angles of the common chord seen from both centres (law of cosines).
+	a := math.Acos((d*d + r*r - q*q) / (2 * d * r))
+	b := math.Pi - math.Acos((d*d+q*q-r*r)/(2*d*q))
+	const n = 24
+	var xy []float64
+	for i := range n + 1 {
+		s, c := math.Sincos(axis + a + (2*math.Pi-2*a)*float64(i)/n)
+		xy = append(xy, 7.6+r*c, 8.2+r*s)
+	}
+	for i := 1; i < n; i++ {
+		s, c := math.Sincos(axis - b - (2*math.Pi-2*b)*float64(i)/n)
+		xy = append(xy, 7.6+ox+q*c, 8.2+oy+q*s)
+	}
+	p.poly(xy...)
 }
 
 func repeat(p pen) {

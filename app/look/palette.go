@@ -148,6 +148,9 @@ func colours(dark bool) Colours {
 	c.Chosen = c.Accent.Wash
 	c.Selected = Mix(c.Field, rgb(accent), 0.35)
 	c.Support = Faded(rgb(accent), 0.16)
+	if dark {
+		c.Support.A /= 2 // blending is linear in light: the same share looks stronger
+	}
 
 	graphic := func(hue uint32) color.NRGBA { return Against(rgb(hue), away, 3.1, c.Canvas, c.Panel) }
 	c.Reach = [3]Stroke{

@@ -386,8 +386,8 @@ func (w *drawing) floor(gtx layout.Context, th *look.Theme, d *document.Document
 	if w.side == FromAbove || at.Track < 0 {
 		return
 	}
-	f := d.File().Moves[at.Move].Feet[at.Track].Floor
-	if f == nil || *f == 0 {
+	f := d.File().Moves[at.Move].Feet[at.Track].Spans[at.Span].Floor
+	if f == nil {
 		return
 	}
 	// The line is where the foot's centre is when its underside is at the floor.

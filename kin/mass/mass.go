@@ -51,7 +51,7 @@ func add(k kin.Link, mass float64, p r3.Vec) kin.Link {
 	if sum == 0 {
 		return k
 	}
-	return kin.Link{Mass: sum, COM: r3.Scale(1/sum, r3.Add(r3.Scale(k.Mass, k.COM), r3.Scale(mass, p)))}
+	return kin.Link{Mass: sum, COM: r3.Add(r3.Scale(k.Mass/sum, k.COM), r3.Scale(mass/sum, p))}
 }
 
 // Centre gives pBC, the centre of mass of everything in B (m), for legs that

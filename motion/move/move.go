@@ -66,7 +66,6 @@ type BodySpan struct {
 type FootTrack struct {
 	Leg   int
 	Pair  bool // the mirrored leg does the same, mirrored
-	Floor *float64
 	Spans []FootSpan
 }
 
@@ -80,6 +79,7 @@ type FootSpan struct {
 	Out, In r3.Vec // handles, from the start and from the end, m
 	Timing  curve.Timing
 	Even    bool
+	Floor   *float64 // height over the ground that the foot's underside keeps, nil for none, m
 }
 
 // Flip mirrors a point or direction to the other side.

@@ -2,6 +2,8 @@
 
 package review
 
+import "math"
+
 // joined is the longest pause within one finding, s. Common practice: shorter
 // than anything a person tells apart on the timeline.
 const joined = 0.030
@@ -41,7 +43,7 @@ func (c *look) grow(t *track, v *interval, s, score float64, part int, level Lev
 	gap := max(joined, 1/c.t.Rate) + 1e-9
 	if v.open && part == v.part && s >= v.to && s-v.to <= gap {
 		v.to = s
-		if score > v.score {
+		if score > v.score+1e-9*math.Abs(v.score) { // not by rounding
 			v.score, v.worst = score, s
 		}
 		return

@@ -10,9 +10,9 @@ import (
 	"gaitwright/kin"
 )
 
-// What counts as a jump of position. Common practice: a tenth of a hobby
-// servo's own resolution at a seam; between samples an angle that no servo
-// covers in a few milliseconds, and that stands out from the samples beside.
+// What counts as a jump of position. Common practice: at a seam a tenth of
+// what a hobby servo resolves; between samples an angle that no servo covers
+// in a few milliseconds, and that stands out from the samples beside.
 const (
 	stepAllowed = 0.01 / deg // rad
 	leapAllowed = 20 / deg   // rad
@@ -83,19 +83,11 @@ func (c *look) leaps() {
 	for k := 1; k < t.N; k++ {
 		a, b := t.Q[(k-1)*w:k*w], t.Q[k*w:(k+1)*w]
 		for o, q := range b {
-			d := math.Abs(q - a[o])
-			if d <= leapAllowed {
+			if math.Abs(q-a[o]) <= leapAllowed {
 				continue
 			}
 			leg, j := o/kin.Joints, o%kin.Joints
-			beside := 0.0
-			if k > 1 {
-				beside = math.Abs(a[o] - t.Q[(k-2)*w+o])
-			}
-			if k+1 < t.N {
-				beside = max(beside, math.Abs(t.Q[(k+1)*w+o]-q))
-			}
-			limit := max(leapAllowed, leapBeside*beside)
+			d, limit := c.leapt(k, o)
 			if d <= limit || !t.Reached(k-1, leg) || !t.Reached(k, leg) || c.stepped(k, leg) {
 				continue
 			}
@@ -103,6 +95,33 @@ func (c *look) leaps() {
 			c.leap(interval{from: t.Time(k - 1), to: s, worst: s, part: t.PartAt(s), level: Stop}, leg, j, d, limit)
 		}
 	}
+}
+
+// leapt gives how far joint o of a row of angles turns before sample k (at
+// least 1), and what would pass for motion there, rad.
+func (c *look) leapt(k, o int) (d, limit float64) {
+	t := c.t
+	w := t.Legs * kin.Joints
+	q := func(k int) float64 { return t.Q[k*w+o] }
+	beside := 0.0
+	if k > 1 {
+		beside = math.Abs(q(k-1) - q(k-2))
+	}
+	if k+1 < t.N {
+		beside = max(beside, math.Abs(q(k+1)-q(k)))
+	}
+	return math.Abs(q(k) - q(k-1)), max(leapAllowed, leapBeside*beside)
+}
+
+// torn tells whether the speed of joint o at sample k was taken across a jump
+// of position, and so is none.
+func (c *look) torn(k, o int) bool {
+	for n := max(k, 1); n <= min(k+1, c.t.N-1); n++ {
+		if d, limit := c.leapt(n, o); d > limit || c.stepped(n, o/kin.Joints) {
+			return true
+		}
+	}
+	return false
 }
 
 // stepped tells whether a seam before sample k already told the step.

@@ -46,9 +46,11 @@ func (c *look) reachMend(s float64, leg int) string {
 	if math.IsInf(sol.Miss, 0) {
 		return "give the path finite points near the robot"
 	}
-	far := math.Hypot(math.Hypot(pHF.X, pHF.Y)-l.Length[kin.Coxa], pHF.Z-l.Vertical) > l.Length[kin.Femur]
+	// The reach is a ring from |F-T| to F+T; the longer link lies within it.
+	rho, d := math.Hypot(pHF.X, pHF.Y), math.Abs(l.Lateral)
+	out := math.Sqrt(max(0, (rho-d)*(rho+d))) - l.Length[kin.Coxa]
 	how := "farther from"
-	if far {
+	if math.Hypot(out, pHF.Z-l.Vertical) > max(l.Length[kin.Femur], l.Length[kin.Tibia]) {
 		how = "nearer to"
 	}
 	mend := fmt.Sprintf("bring the point %s %s the mount", amend(sol.Miss), how)

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
 
 	"gaitwright/kin"
 	"gaitwright/motion"
@@ -161,7 +162,7 @@ func TestCleanMotionGivesNoFinding(t *testing.T) {
 }
 
 // verify holds for every list of findings.
-func verify(t testing.TB, r *kin.Robot, tr *motion.Trajectory, found []Finding) {
+func verify(t rapid.TB, r *kin.Robot, tr *motion.Trajectory, found []Finding) {
 	t.Helper()
 	for n, f := range found {
 		for _, v := range []float64{f.From, f.To, f.Worst, f.Value, f.Limit} {

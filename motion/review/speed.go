@@ -10,7 +10,8 @@ import (
 )
 
 // jointSpeed: a joint faster than its servo's no-load speed, or than a share
-// of it. A servo without a speed is not judged.
+// of it. A servo without a speed is not judged, nor a speed taken across a
+// jump of position, which jump tells.
 func jointSpeed(c *look) {
 	t := c.t
 	w := t.Legs * kin.Joints
@@ -30,7 +31,7 @@ func jointSpeed(c *look) {
 	}
 	for k := range t.N {
 		for o, v := range t.V[k*w : (k+1)*w] {
-			if a := math.Abs(v); a > low[o] && c.reachedAround(k, o/kin.Joints) {
+			if a := math.Abs(v); a > low[o] && c.reachedAround(k, o/kin.Joints) && !c.torn(k, o) {
 				level := Caution
 				if a > top[o] {
 					level = Stop

@@ -28,6 +28,8 @@ type pair struct {
 	a, b  int
 	coxas bool    // the coxas are judged too
 	due   float64 // ways covered before which nothing can have come too near, m
+	way   float64 // covered when last measured, m
+	apart float64 // as measured then, m
 	track track
 }
 
@@ -56,11 +58,11 @@ func legsTouch(c *look) {
 		}
 		for j := range i {
 			m := &c.r.Legs[j]
-			apart := r3.Norm(r3.Sub(l.PBH, m.PBH)) - l.LinkRadius - m.LinkRadius
-			pairs = append(pairs, pair{a: j, b: i, coxas: apart >= want, due: math.Inf(-1)})
+			gap := r3.Norm(r3.Sub(l.PBH, m.PBH)) - l.LinkRadius - m.LinkRadius
+			pairs = append(pairs, pair{a: j, b: i, coxas: gap >= want, due: math.Inf(-1), way: -1})
 		}
 		if len(box.Outline) > 2 {
-			pairs = append(pairs, pair{a: i, b: -1, due: math.Inf(-1)})
+			pairs = append(pairs, pair{a: i, b: -1, due: math.Inf(-1), way: -1})
 		}
 	}
 	for k := range t.N {
@@ -76,13 +78,15 @@ func legsTouch(c *look) {
 			if way < p.due {
 				continue
 			}
-			var d float64
-			if p.b >= 0 {
-				d, _, _ = apart(&limbs[p.a], &limbs[p.b], p.coxas)
-			} else {
-				d, _ = limbs[p.a].fromBody(&box, want)
+			switch {
+			case way == p.way: // nothing has moved
+			case p.b >= 0:
+				p.apart, _, _ = apart(&limbs[p.a], &limbs[p.b], p.coxas)
+			default:
+				p.apart, _ = limbs[p.a].fromBody(&box, want)
 			}
-			p.due = way + d - want - 1e-9
+			d := p.apart
+			p.way, p.due = way, way+d-want-1e-9
 			if d < want {
 				level := Caution
 				if d <= 0 {

@@ -250,10 +250,9 @@ func (pl *planner) recover(g int) {
 	pl.body(t-pl.now, pl.shift, pl.lean)
 }
 
-// floorOf gives the stretch in which a track's floor is in force: while its
-// foot is in the air.
-func (pl *planner) floorOf(leg int, f *float64, from, to float64) {
-	if f != nil && to > from {
+// floor notes the stretch in which a span's floor is in force: all of it.
+func (pl *planner) floor(leg int, f *float64, from, to float64) {
+	if f != nil {
 		pl.p.Floors = append(pl.p.Floors, motion.Stretch{Leg: leg, Other: -1, From: from, To: to, Height: *f})
 	}
 }
@@ -386,7 +385,7 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 			if j == len(f.Spans)-1 && math.Abs(end.Z-stand.Z) <= onGround {
 				pl.hold[leg] = motion.Planted // a foot put down stands
 			}
-			pl.floorOf(leg, f.Floor, from, to)
+			pl.floor(leg, s.Floor, from, to)
 		case move.WithBody:
 			a := x.Into(pGF)
 			b := r3.Add(r3.Add(stand, side(s.End)), r3.Vec{Z: -pl.s.Height})
@@ -394,7 +393,7 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 			path := curve.Bezier{P0: a, P1: r3.Add(a, side(s.Out)), P2: r3.Add(b, side(s.In)), P3: b}
 			piece.Span = span(path, s.Timing, s.Even)
 			pl.foot[leg], pl.hold[leg] = b, motion.WithBody
-			pl.floorOf(leg, f.Floor, from, to)
+			pl.floor(leg, s.Floor, from, to)
 		default:
 			return fmt.Errorf("foot track %d, span %d: unknown hold", number, j+1)
 		}

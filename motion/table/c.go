@@ -108,7 +108,11 @@ func (w *cWriter) header(size int) []byte {
 		rate += ".0"
 	}
 	fmt.Fprintf(&b, "\n#define %s_JOINTS %d\n#define %s_RATE_HZ %s\n", w.cap, len(t.Joints), w.cap, rate)
-	fmt.Fprintf(&b, "\n/* Output channel of each joint. In %s_pulse.c. */\nextern const uint16_t %s_channel[%s_JOINTS];\n", t.Name, t.Name, w.cap)
+	read := ""
+	if w.avr {
+		read = "; read it with pgm_read_word"
+	}
+	fmt.Fprintf(&b, "\n/* Output channel of each joint, in %s_pulse.c%s. */\nextern const uint16_t %s_channel[%s_JOINTS];\n", t.Name, read, t.Name, w.cap)
 	for i := range t.Moves {
 		m := &t.Moves[i]
 		up := w.cap + "_" + strings.ToUpper(m.Name)

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"gaitwright/motion/review"
 )
 
 // cautions stand at the top of every table. They repeat common practice; the
@@ -51,15 +53,15 @@ func (t *Table) comment(unit string) []string {
 	for _, c := range cautions {
 		l = append(l, "- "+c)
 	}
-	if len(t.Despite) > 0 {
-		l = append(l, "", fmt.Sprintf("EXPORTED DESPITE FINDINGS (%d). Those marked stop forbid running this on the robot.", len(t.Despite)))
-		for i := range t.Despite {
-			f := &t.Despite[i]
+	if len(t.Findings) > 0 {
+		l = append(l, "", t.heading())
+		for i := range t.Findings {
+			f := &t.Findings[i]
 			where := ""
 			if j := t.jointOf(f.Leg, f.Joint); j != "" {
 				where = ", " + j
 			}
-			l = append(l, fmt.Sprintf("- %s: %s, %s%s, %.3f to %.3f s, worst at %.3f s: %.4g %s (limit %.4g). %s",
+			l = append(l, fmt.Sprintf("- %s: %s, %s%s, %.3f to %.3f s, worst at %.3f s: %.4g %s (limit %.4g): %s",
 				f.Level, f.Word, quote(f.Entry), where, f.From, f.To, f.Worst, f.Value, f.Unit, f.Limit, f.Why))
 		}
 	}
@@ -67,6 +69,20 @@ func (t *Table) comment(unit string) []string {
 		l[i] = remark(l[i])
 	}
 	return l
+}
+
+// heading says what the findings below it mean.
+func (t *Table) heading() string {
+	stops := 0
+	for i := range t.Findings {
+		if t.Findings[i].Level == review.Stop {
+			stops++
+		}
+	}
+	if stops == 0 {
+		return fmt.Sprintf("FINDINGS OF THE REVIEW: %d to look at first, none that forbids running this on the robot.", len(t.Findings))
+	}
+	return fmt.Sprintf("EXPORTED DESPITE FINDINGS: %d, of which %d marked stop forbid running this on the robot.", len(t.Findings), stops)
 }
 
 // jointOf names a leg and a joint of a finding, "" for none.

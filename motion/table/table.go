@@ -33,9 +33,8 @@ type Options struct {
 	Workfile string // file name, for the comment
 	SHA256   string // of the workfile's bytes, lower-case hexadecimal, for the comment
 
-	// Despite lists the findings that the author exports in spite of; the
-	// comment repeats them.
-	Despite []review.Finding
+	// Findings are what the review has to say; the comment repeats them.
+	Findings []review.Finding
 }
 
 // Table holds the moves of one sequence, ready to be written.
@@ -153,7 +152,7 @@ func frames(b *workfile.Built, t *motion.Trajectory, p *motion.Part, w *worst) (
 		for i := range t.Legs {
 			q := t.JointsAt(k, i)
 			for j := range kin.Joints {
-				us := pulse(&b.Channels[i][j], q[j])
+				us := b.Channels[i][j].Pulse(q[j])
 				tenth := math.Round(q[j] * (1800 / math.Pi))
 				w.note(i*kin.Joints+j, t.Time(k), p.Name, us, tenth, &b.Channels[i][j])
 				m.Pulse = append(m.Pulse, uint16(max(0, min(math.MaxUint16, math.Round(us)))))
@@ -162,11 +161,4 @@ func frames(b *workfile.Built, t *motion.Trajectory, p *motion.Part, w *worst) (
 		}
 	}
 	return m, nil
-}
-
-// pulse gives the width for a joint angle q (rad), µs. The angle becomes a
-// servo angle by the linkage's offset, the servo's direction and its trim, in
-// this order.
-func pulse(c *workfile.Channel, q float64) float64 {
-	return c.Centre + c.PerRad*(c.Sign*(q+c.Offset)+c.Trim)
 }

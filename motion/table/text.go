@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"gaitwright/kin"
 )
@@ -18,7 +19,7 @@ import (
 func (t *Table) csv() ([]File, error) {
 	var b bytes.Buffer
 	for _, l := range t.comment("columns ending in _us: servo pulse width, µs; columns ending in _tenth_deg: joint angle, 0.1 degree") {
-		b.WriteString("# " + l + "\n")
+		b.WriteString(strings.TrimRight("# "+l, " ") + "\n")
 	}
 	w := csv.NewWriter(&b)
 	row := []string{"move", "frame", "t_s"}
@@ -62,7 +63,7 @@ type (
 		Rate     float64       `json:"rate_hz"`
 		Units    jsonUnits     `json:"units"`
 		Cautions []string      `json:"cautions"`
-		Despite  []jsonFinding `json:"exported_despite"`
+		Findings []jsonFinding `json:"findings"`
 		Joints   []jsonJoint   `json:"joints"`
 		Moves    []jsonMove    `json:"moves"`
 	}
@@ -107,15 +108,15 @@ func (t *Table) json() ([]File, error) {
 	d := jsonTable{
 		Robot: t.Robot, Workfile: t.Workfile, SHA256: t.SHA256, Rate: t.Rate,
 		Units:    jsonUnits{"microsecond", "0.1 degree"},
-		Cautions: cautions[:], Despite: []jsonFinding{},
+		Cautions: cautions[:], Findings: []jsonFinding{},
 	}
-	for i := range t.Despite {
-		f := &t.Despite[i]
+	for i := range t.Findings {
+		f := &t.Findings[i]
 		leg, joint := "", kin.JointName(f.Joint)
 		if o := f.Leg * kin.Joints; f.Leg >= 0 && o < len(t.Joints) {
 			leg = t.Joints[o].Leg
 		}
-		d.Despite = append(d.Despite, jsonFinding{f.Word, f.Level.String(), f.Entry, leg, joint, f.From, f.To, f.Worst, f.Value, f.Limit, f.Unit, f.Why})
+		d.Findings = append(d.Findings, jsonFinding{f.Word, f.Level.String(), f.Entry, leg, joint, f.From, f.To, f.Worst, f.Value, f.Limit, f.Unit, f.Why})
 	}
 	for _, j := range t.Joints {
 		d.Joints = append(d.Joints, jsonJoint{j.Leg, j.Name, j.Channel})

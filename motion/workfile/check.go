@@ -14,9 +14,6 @@ import (
 	"gaitwright/motion/curve"
 )
 
-// maxSeconds bounds the whole sequence.
-const maxSeconds = 600
-
 // check looks at everything that can be wrong with a file's values.
 func (c *checker) check() {
 	c.fields(reflect.ValueOf(c.file).Elem(), nil)

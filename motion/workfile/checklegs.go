@@ -131,7 +131,8 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 			channels[*q.Channel] = where
 		}
 	}
-	if w := c.file.whole(l).joint(j); w.RangeUs != nil || w.CentreUs != nil {
+	whole := c.file.whole(l)
+	if w := whole.joint(j); w.RangeUs != nil || w.CentreUs != nil {
 		lo, hi := pulses(w)
 		if us := orElse(w.CentreUs, centreUs); lo < hi && (us < lo || us > hi) {
 			c.add(p.with("centre_us"), "%s lies outside the pulse widths %s to %s; keep it between them", number(us), number(lo), number(hi))

@@ -117,6 +117,9 @@ func (c *checker) track(m *Move, t *FootTrack, taken map[string]bool, p path) {
 		if s.Hold != "planted" {
 			continue
 		}
+		if s.Floor != nil {
+			c.add(at.with("floor_mm"), "a planted foot is on the ground; leave the floor out, or use hold = \"ground\" or \"body\"")
+		}
 		for _, k := range []struct {
 			key string
 			v   *[3]float64
@@ -187,8 +190,8 @@ func (c *checker) sequence() {
 		walked = walked || e.Kind == "walk" || e.Kind == "change"
 		total += f.seconds(e)
 	}
-	if total > maxSeconds {
-		c.add(path{"sequence"}, "about %s s in all; %d s is the most", number(float64(int(total))), maxSeconds)
+	if total > sequence.MaxDuration {
+		c.add(path{"sequence"}, "about %s s in all; %d s is the most", number(float64(int(total))), sequence.MaxDuration)
 	}
 }
 
@@ -207,7 +210,6 @@ func (f *File) seconds(e *Entry) float64 {
 		i := slices.Index(f.moveNames(), e.Move)
 		if i >= 0 && len(f.Moves[i].Marks) > 0 {
 			m := &f.Moves[i]
-			// Speed divides the cool-down too, or not: the difference does not matter here.
 			return (m.Marks[len(m.Marks)-1].At/orElse(e.Speed, 1) + m.CoolDown) / 1e3
 		}
 	}

@@ -17,7 +17,7 @@ type File struct {
 	Legs     []Leg            `toml:"leg" len:"4,12"`
 	Gaits    []Gait           `toml:"gait,omitempty" len:"0,64"`
 	Moves    []Move           `toml:"move,omitempty" len:"0,64"`
-	Sequence []Entry          `toml:"sequence" len:"1,1000"`
+	Sequence []Entry          `toml:"sequence,omitempty" len:"0,1000"`
 }
 
 // Robot is the body and how it stands.
@@ -142,7 +142,6 @@ type BodySpan struct {
 type FootTrack struct {
 	Leg   string     `toml:"leg"`
 	Pair  bool       `toml:"pair,omitempty"`
-	Floor *float64   `toml:"floor_mm,omitempty" in:"[-2000,2000]"` // the foot's underside stays above this while it swings
 	Spans []FootSpan `toml:"span,inline,multiline" len:"1,1000"`
 }
 
@@ -151,12 +150,13 @@ type FootTrack struct {
 // leg), z up.
 type FootSpan struct {
 	To     string      `toml:"to"`
-	Hold   string      `toml:"hold" one:"planted ground body"`     // "planted", "ground" or "body"
-	End    *[3]float64 `toml:"end_mm,omitempty" in:"[-2000,2000]"` // not for planted
-	Out    *[3]float64 `toml:"out_mm,omitempty" in:"[-2000,2000]"` // handle at the start, from the start
-	In     *[3]float64 `toml:"in_mm,omitempty" in:"[-2000,2000]"`  // handle at the end, from the end
-	Timing string      `toml:"timing,omitempty"`                   // ease-in-out
-	Even   bool        `toml:"even,omitempty"`                     // progress by arc length
+	Hold   string      `toml:"hold" one:"planted ground body"`       // "planted", "ground" or "body"
+	End    *[3]float64 `toml:"end_mm,omitempty" in:"[-2000,2000]"`   // not for planted
+	Out    *[3]float64 `toml:"out_mm,omitempty" in:"[-2000,2000]"`   // handle at the start, from the start
+	In     *[3]float64 `toml:"in_mm,omitempty" in:"[-2000,2000]"`    // handle at the end, from the end
+	Timing string      `toml:"timing,omitempty"`                     // ease-in-out
+	Even   bool        `toml:"even,omitempty"`                       // progress by arc length
+	Floor  *float64    `toml:"floor_mm,omitempty" in:"[-2000,2000]"` // while the span runs, the foot's underside stays this high over the ground; not for planted
 }
 
 // Entry is one entry of the sequence. Which keys it takes depends on Kind.

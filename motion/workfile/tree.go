@@ -26,6 +26,8 @@ type node struct {
 	lead  []string // comment lines above, "" for a blank line
 	trail string   // comment behind, on the last line
 	after []string // comment lines directly below, set off from what follows
+
+	hoisted []string // comments of things inside that have no line in this text
 }
 
 // document is a parsed text: the tree, and the comments that belong to no key.

@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: MIT
+
+package control
+
+import (
+	"image"
+	"image/color"
+
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/text"
+	"gioui.org/widget"
+	"gioui.org/widget/material"
+
+	"gaitwright/app/draw"
+	"gaitwright/app/look"
+)
+
+// entry is what number and text fields share: an editor whose text becomes a
+// value on Enter or when the keys go elsewhere, and comes back on Escape.
+type entry struct {
+	editor widget.Editor
+	shown  string // text that stands for the present value
+	dirty  bool   // the text was changed since
+	had    bool   // had the keys at the last look
+}
+
+// entryEvent is what happened in an entry.
+type entryEvent uint8
+
+const (
+	entryCommit  entryEvent = iota // take the text as the value
+	entryRestore                   // Escape
+	entryUp
+	entryDown
+)
+
+// update returns the next event. Step keys are taken only with steps; the
+// factor is 10 with Shift.
+func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor float64, ok bool) {
+	e.editor.SingleLine, e.editor.Submit = true, true
+	has := gtx.Focused(&e.editor)
+	if has != e.had {
+		e.had = has
+		if has {
+			e.editor.SetCaret(e.editor.Len(), 0) // typing replaces the old value
+		} else if e.dirty {
+			return entryCommit, 0, true
+		}
+	}
+	for {
+		filters := []event.Filter{nil, nil, nil}[:0]
+		if e.dirty {
+			filters = append(filters, key.Filter{Focus: &e.editor, Name: key.NameEscape})
+		}
+		if steps {
+			filters = append(filters,
+				key.Filter{Focus: &e.editor, Name: key.NameUpArrow, Optional: key.ModShift},
+				key.Filter{Focus: &e.editor, Name: key.NameDownArrow, Optional: key.ModShift})
+		}
+		if len(filters) == 0 {
+			break
+		}
+		got, any := gtx.Event(filters...)
+		if !any {
+			break
+		}
+		k, isKey := got.(key.Event)
+		if !isKey || k.State != key.Press {
+			continue
+		}
+		factor = 1
+		if k.Modifiers.Contain(key.ModShift) {
+			factor = 10
+		}
+		switch k.Name {
+		case key.NameEscape:
+			return entryRestore, 0, true
+		case key.NameUpArrow:
+			return entryUp, factor, true
+		case key.NameDownArrow:
+			return entryDown, factor, true
+		}
+	}
+	for {
+		got, any := e.editor.Update(gtx)
+		if !any {
+			return 0, 0, false
+		}
+		switch got.(type) {
+		case widget.ChangeEvent:
+			e.dirty = e.editor.Text() != e.shown
+		case widget.SubmitEvent:
+			return entryCommit, 0, true
+		}
+	}
+}
+
+// show replaces the text by the one for the present value.
+func (e *entry) show(s string) {
+	e.shown, e.dirty = s, false
+	if e.editor.Text() != s {
+		e.editor.SetText(s)
+		if e.had {
+			e.editor.SetCaret(e.editor.Len(), 0)
+		}
+	}
+}
+
+// box is the look of an entry.
+type box struct {
+	th       *look.Theme
+	label    string // spoken name
+	hint     string // in the empty box
+	unit     string // behind the text
+	err      string // why the text was not taken
+	right    bool   // align to the right, as numbers are
+	mono     bool
+	disabled bool
+}
+
+// layout draws the entry as wide as the least constraint asks, with the error
+// below it in words.
+func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
+	th := b.th
+	w, h := max(gtx.Constraints.Min.X, gtx.Dp(40)), gtx.Dp(look.Control)
+	size := image.Pt(w, h)
+	frame := image.Rectangle{Max: size}
+	pad := gtx.Dp(look.Unit * 2)
+
+	func() {
+		defer clip.Rect(frame).Push(gtx.Ops).Pop()
+		semantic.Editor.Add(gtx.Ops)
+		if b.label != "" {
+			semantic.LabelOp(b.label).Add(gtx.Ops)
+		}
+		if b.err != "" {
+			semantic.DescriptionOp(b.err).Add(gtx.Ops)
+		}
+		semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
+		edge, ground, ink, width := th.Edge, th.Field, th.Text, hair(gtx)
+		switch {
+		case !gtx.Enabled():
+			edge, ground, ink = th.Line, th.Panel, th.Faint
+		case b.err != "":
+			edge, width = th.Stop.Ink, 2*width
+		}
+		draw.RoundFrame(gtx.Ops, frame, corner(gtx), width, edge, ground)
+
+		right := pad
+		if b.unit != "" {
+			d, call := sizeOf(gtx, th.Label(look.Body, b.unitInk(gtx), b.unit).Layout)
+			put(gtx, image.Pt(w-pad-d.Size.X, (h-d.Size.Y)/2), call)
+			right += d.Size.X + gtx.Dp(look.Unit*1.5)
+		}
+		style := material.Editor(th.Theme, &e.editor, b.hint)
+		style.Color, style.HintColor, style.SelectionColor = ink, th.Dim, th.Selected
+		style.TextSize = look.Body
+		e.editor.Alignment = text.Start
+		if b.right {
+			e.editor.Alignment = text.End
+		}
+		// The editor fills the box, so that a click anywhere in it sets the
+		// cursor; its text is centred in height by its own line height.
+		room := image.Pt(max(w-pad-right, 1), h)
+		inner := gtx
+		inner.Constraints = layout.Constraints{Min: image.Pt(room.X, 0), Max: room}
+		m := op.Record(gtx.Ops)
+		d := style.Layout(inner)
+		call := m.Stop()
+		if gtx.Enabled() {
+			pointer.CursorText.Add(gtx.Ops)
+		}
+		put(gtx, image.Pt(pad, (h-d.Size.Y)/2), call)
+		if gtx.Focused(&e.editor) {
+			ring(gtx, th, frame, corner(gtx))
+		}
+	}()
+	if b.err == "" {
+		return layout.Dimensions{Size: size}
+	}
+	gtx.Constraints = layout.Constraints{Min: image.Pt(0, 0), Max: image.Pt(max(w, gtx.Dp(150)), gtx.Constraints.Max.Y)}
+	d, call := sizeOf(gtx, func(gtx layout.Context) layout.Dimensions {
+		l := th.Label(look.Small, th.Stop.Ink, b.err)
+		l.MaxLines = 3
+		return l.Layout(gtx)
+	})
+	y := h + gtx.Dp(look.Unit/2)
+	put(gtx, image.Pt(0, y), call)
+	return layout.Dimensions{Size: image.Pt(max(w, d.Size.X), y+d.Size.Y)}
+}
+
+func (b box) unitInk(gtx layout.Context) color.NRGBA {
+	if !gtx.Enabled() {
+		return b.th.Faint
+	}
+	return b.th.Dim
+}

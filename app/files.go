@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"gaitwright/app/document"
+	"gaitwright/app/filedialog"
+)
+
+// tomlFiles is what workfiles are called.
+var tomlFiles = filedialog.Filter{Name: "workfiles", Extensions: []string{".toml"}}
+
+// reply is what the system's file dialog gave.
+type reply struct {
+	path string
+	err  error
+	then func(path string)
+	own  func() // asks by our own dialog instead
+}
+
+// pick asks for a path, by the system's dialog where there is one that works,
+// else by our own, and goes on with it.
+func (w *Workbench) pick(save bool, suggested string, then func(path string)) {
+	own := func() { w.modal.files.begin(w, save, suggested, then) }
+	if w.cfg.Native == nil {
+		own()
+		return
+	}
+	native := w.cfg.Native
+	go func() {
+		var r reply
+		if save {
+			r.path, r.err = native.Save(context.Background(), suggested, tomlFiles)
+		} else {
+			r.path, r.err = native.Open(context.Background(), tomlFiles)
+		}
+		r.then, r.own = then, own
+		w.answer <- r
+		if w.cfg.Wake != nil {
+			w.cfg.Wake()
+		}
+	}()
+}
+
+// collect takes what came from other goroutines since the last frame.
+func (w *Workbench) collect() {
+	select {
+	case r := <-w.answer:
+		switch {
+		case errors.Is(r.err, filedialog.ErrDeclined):
+		case r.err != nil:
+			r.own()
+		default:
+			r.then(r.path)
+		}
+	default:
+	}
+}
+
+func (w *Workbench) open() {
+	w.doc.Drop()
+	ask := func() { w.pick(false, "", w.openPath) }
+	if w.doc.Dirty() {
+		w.modal.ask(w, "Open another file without saving?", "There are changes in "+w.Name()+" that are not saved.", ask)
+		return
+	}
+	ask()
+}
+
+// openPath reads a workfile; the open one stays when that one is refused.
+func (w *Workbench) openPath(path string) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		w.notice.fail(fmt.Errorf("not opened: %w", err))
+		return
+	}
+	d, err := document.Open(path, path, text)
+	if err != nil {
+		w.notice.fail(fmt.Errorf("not opened: %w", err))
+		return
+	}
+	w.take(d)
+	w.notice.say("Opened " + path)
+}
+
+func (w *Workbench) save() {
+	if w.doc.Path == "" {
+		w.saveAs()
+		return
+	}
+	w.saveTo(w.doc.Path)
+}
+
+func (w *Workbench) saveAs() {
+	name := w.Name()
+	if w.doc.Path == "" {
+		name = "robot.toml"
+	}
+	w.pick(true, name, w.saveTo)
+}
+
+func (w *Workbench) saveTo(path string) {
+	if err := w.doc.Save(path); err != nil {
+		w.notice.fail(err)
+		return
+	}
+	w.notice.say("Saved " + path)
+}

@@ -1,0 +1,259 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"fmt"
+	"image"
+	"strings"
+
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/widget"
+	"gioui.org/widget/material"
+
+	"gaitwright/app/control"
+	"gaitwright/app/draw"
+	"gaitwright/app/look"
+	"gaitwright/kin"
+	"gaitwright/motion/review"
+)
+
+func jointName(j int) string { return kin.JointName(j) }
+
+// findingsList shows every finding; a click goes to its instant, leg and
+// reason.
+type findingsList struct {
+	list   widget.List
+	clicks []widget.Clickable
+}
+
+// goTo shows a finding: the time, the leg, the pose where it is worst.
+func (w *Workbench) goTo(i int) {
+	all := w.doc.Result().Findings
+	if i < 0 || i >= len(all) {
+		return
+	}
+	f := &all[i]
+	w.at.Playing = false
+	w.at.Finding = i
+	if f.Leg >= 0 {
+		w.at.Choose(w.doc, f.Leg)
+	}
+	if f.Part >= 0 {
+		w.at.GoTo(w.doc, f.Worst)
+	}
+	w.at.Finding = i
+}
+
+func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
+	all := w.doc.Result().Findings
+	for len(l.clicks) < len(all) {
+		l.clicks = append(l.clicks, widget.Clickable{})
+	}
+	for i := range all {
+		if l.clicks[i].Clicked(gtx) {
+			w.goTo(i)
+		}
+	}
+	l.list.Axis = layout.Vertical
+	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 12, Right: 12, Top: 10, Bottom: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+				s := w.th.Strong("Findings")
+				return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
+					layout.Flexed(1, s.Layout),
+					layout.Rigid(w.th.Label(look.Small, w.th.Dim, summary(all)).Layout),
+				)
+			})
+		}),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			if len(all) == 0 {
+				return layout.Inset{Left: 12, Right: 12, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+					t := w.th.Label(look.Body, w.th.Dim, "None. Drag a point of the path on the right, or shape its timing: the review follows the hand.")
+					t.MaxLines = 0
+					return t.Layout(gtx)
+				})
+			}
+			return material.List(w.th.Theme, &l.list).Layout(gtx, len(all), func(gtx layout.Context, i int) layout.Dimensions {
+				return l.row(gtx, w, &all[i], i)
+			})
+		}),
+	)
+}
+
+func summary(all []review.Finding) string {
+	if len(all) == 0 {
+		return ""
+	}
+	stops := review.Stops(all)
+	var s []string
+	if stops > 0 {
+		s = append(s, count(stops, "stop"))
+	}
+	if n := len(all) - stops; n > 0 {
+		s = append(s, count(n, "caution"))
+	}
+	return strings.Join(s, ", ")
+}
+
+// amount writes a finding's value beside its limit.
+func amount(f *review.Finding) string {
+	return fmt.Sprintf("%s of %s %s", short(f.Value), short(f.Limit), f.Unit)
+}
+
+func short(v float64) string {
+	if v == float64(int(v)) || v >= 100 || v <= -100 {
+		return draw.Number(v, 0)
+	}
+	return draw.Number(v, 1)
+}
+
+func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, i int) layout.Dimensions {
+	th := w.th
+	chosen := w.at.Finding == i
+	tone, glyph := th.Caution, look.Warning
+	if f.Level == review.Stop {
+		tone, glyph = th.Stop, look.Halt
+	}
+	return l.clicks[i].Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.DescriptionOp(f.Word + " " + w.where(f)).Add(gtx.Ops)
+		m := op.Record(gtx.Ops)
+		dim := layout.Inset{Left: 12, Right: 10, Top: 5, Bottom: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Min.X = gtx.Constraints.Max.X
+			lines := []layout.FlexChild{
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+						layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, glyph, 14, tone.Ink) }),
+						look.Gap(1.5),
+						layout.Flexed(1, th.Strong(f.Word).Layout),
+						layout.Rigid(th.Label(look.Small, th.Text, amount(f)).Layout),
+					)
+				}),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					return layout.Inset{Left: 20}.Layout(gtx, th.Label(look.Small, th.Dim, w.where(f)).Layout)
+				}),
+			}
+			if chosen {
+				for _, s := range []string{f.Why, f.Mend} {
+					lines = append(lines, layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+						return layout.Inset{Left: 20, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+							t := th.Label(look.Body, th.Text, s)
+							t.MaxLines = 0
+							return t.Layout(gtx)
+						})
+					}))
+				}
+			}
+			return layout.Flex{Axis: layout.Vertical}.Layout(gtx, lines...)
+		})
+		call := m.Stop()
+		box := image.Rectangle{Max: dim.Size}
+		defer clip.Rect(box).Push(gtx.Ops).Pop()
+		switch {
+		case chosen:
+			draw.Rect(gtx.Ops, box, th.Chosen)
+		case l.clicks[i].Hovered():
+			draw.Rect(gtx.Ops, box, th.Hover)
+		}
+		call.Add(gtx.Ops)
+		if gtx.Focused(&l.clicks[i]) {
+			draw.Frame(gtx.Ops, box, gtx.Dp(2), th.Colours.Focus)
+		}
+		return dim
+	})
+}
+
+// jointsTable shows the chosen leg's joints now, and holds them on a stand.
+type jointsTable struct {
+	hold [kin.Joints]control.Button
+	legs []control.Button
+}
+
+func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
+	r := w.doc.Result()
+	t := r.Trajectory
+	leg := w.at.Leg
+	k := t.Index(w.at.Time)
+	q := t.JointsAt(k, leg)
+	th := w.th
+	rows := []layout.FlexChild{
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
+				layout.Flexed(1, th.Strong("Leg "+r.Built.Robot.Legs[leg].Name).Layout),
+				layout.Rigid(th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1))).Layout),
+			)
+		}),
+		layout.Rigid(layout.Spacer{Height: 6}.Layout),
+		layout.Rigid(jointRow(w, "", "angle", "range", "speed", nil)),
+	}
+	for i := range kin.Joints {
+		a := q[i]
+		held, isHeld := w.at.Held[[2]int{leg, i}]
+		if isHeld {
+			a = held
+		}
+		if j.hold[i].Update(gtx) {
+			w.at.Hold(leg, i, a)
+			if !w.doc.OnStand() {
+				w.toggleStand()
+				w.at.Hold(leg, i, a)
+			}
+		}
+		l := &r.Built.Robot.Legs[leg]
+		speed := "–"
+		if v := l.Servos[i].NoLoadSpeed; v > 0 {
+			s := t.V[(k*t.Legs+leg)*3+i] / v * 100
+			speed = draw.Number(max(s, -s), 0) + " %"
+		}
+		hint := "Hold this joint still, on a stand, while the rest moves"
+		rows = append(rows, layout.Rigid(jointRow(w, jointName(i), degrees(a)+"°",
+			degrees0(l.Limits[i].Lo)+" … "+degrees0(l.Limits[i].Hi), speed,
+			func(gtx layout.Context) layout.Dimensions {
+				b := control.Push(th, &j.hold[i], "hold")
+				b.Small, b.Label = true, "hold "+jointName(i)
+				return b.Lit(isHeld).WithHint(hint).Layout(gtx)
+			})))
+	}
+	return layout.Inset{Left: 12, Right: 10, Top: 10, Bottom: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, rows...)
+	})
+}
+
+func degrees(a float64) string  { return draw.Number(a*180/3.141592653589793, 1) }
+func degrees0(a float64) string { return draw.Number(a*180/3.141592653589793, 0) }
+
+// jointRow aligns a row of the joints table: numbers to the right.
+func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Widget) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		th := w.th
+		c := th.Text
+		if button == nil {
+			c = th.Dim
+		}
+		size := look.Body
+		if button == nil {
+			size = look.Small
+		}
+		cell := func(width float32, s string) layout.FlexChild {
+			return layout.Flexed(width, func(gtx layout.Context) layout.Dimensions {
+				gtx.Constraints.Min.X = gtx.Constraints.Max.X
+				return layout.E.Layout(gtx, th.Label(size, c, s).Layout)
+			})
+		}
+		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+			layout.Flexed(0.9, th.Label(size, c, name).Layout),
+			cell(1.1, angle), cell(1.5, limits), cell(0.9, speed),
+			look.Gap(2),
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+				gtx.Constraints.Min.X = gtx.Dp(46)
+				if button == nil {
+					return layout.Dimensions{Size: image.Pt(gtx.Constraints.Min.X, gtx.Dp(16))}
+				}
+				return button(gtx)
+			}),
+		)
+	}
+}

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"gioui.org/layout"
+
+	"gaitwright/app/control"
+	"gaitwright/app/look"
+)
+
+// modal is what must be answered before the window goes on: a question, the
+// export card, or our own file dialog.
+type modal struct {
+	card   control.Modal
+	kind   modalKind
+	title  string
+	text   string
+	yes    func()
+	ok, no control.Button
+	table  exportCard
+	files  filePick
+}
+
+type modalKind int
+
+const (
+	noModal modalKind = iota
+	askModal
+	exportModal
+	fileModal
+)
+
+func (m *modal) open() bool { return m.kind != noModal }
+
+func (m *modal) close() {
+	m.kind = noModal
+	m.card.Close()
+}
+
+// ask puts a question; yes runs when it is answered so.
+func (m *modal) ask(w *Workbench, title, text string, yes func()) {
+	m.kind, m.title, m.text, m.yes = askModal, title, text, yes
+	m.card.Open(m.no.Tag())
+	if w.cfg.Wake != nil {
+		w.cfg.Wake()
+	}
+}
+
+func (m *modal) layout(gtx layout.Context, w *Workbench) {
+	switch m.kind {
+	case askModal:
+		m.layoutAsk(gtx, w)
+	case exportModal:
+		m.table.layout(gtx, w)
+	case fileModal:
+		m.files.layout(gtx, w)
+	default:
+		return
+	}
+	if m.kind != noModal && m.kind != fileModal && m.card.Update(gtx) {
+		m.close()
+	}
+}
+
+func (m *modal) layoutAsk(gtx layout.Context, w *Workbench) {
+	if m.no.Update(gtx) {
+		m.close()
+		return
+	}
+	if m.ok.Update(gtx) {
+		m.close()
+		m.yes()
+		return
+	}
+	control.Card(w.th, &m.card, m.title).WithGlyph(look.Warning, &w.th.Caution).Layout(gtx,
+		wrapped(w.th, m.text),
+		control.Push(w.th, &m.ok, "Discard the changes").Layout,
+		control.Push(w.th, &m.no, "Go back").As(control.Primary).Layout,
+	)
+}
+
+// wrapped lays a text out over as many lines as it takes.
+func wrapped(th *look.Theme, s string) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		l := th.Label(look.Body, th.Text, s)
+		l.MaxLines = 0
+		return l.Layout(gtx)
+	}
+}

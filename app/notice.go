@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"time"
+
+	"gioui.org/layout"
+	"gioui.org/op"
+
+	"gaitwright/app/look"
+)
+
+// noticeTime is how long a notice of success stays; one of failure stays
+// until the next.
+const noticeTime = 8 * time.Second
+
+// notice is what the last action has to say.
+type notice struct {
+	text string
+	bad  bool
+	till time.Time
+	live bool
+}
+
+func (n *notice) say(text string)   { *n = notice{text: text, live: true} }
+func (n *notice) fail(err error)    { *n = notice{text: err.Error(), bad: true, live: true} }
+
+func (n *notice) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
+	if n.text == "" {
+		return layout.Dimensions{}
+	}
+	if n.live {
+		n.live = false
+		n.till = gtx.Now.Add(noticeTime)
+	}
+	c := w.th.Dim
+	if n.bad {
+		c = w.th.Stop.Ink
+	} else if gtx.Now.After(n.till) {
+		n.text = ""
+		return layout.Dimensions{}
+	} else {
+		gtx.Execute(op.InvalidateCmd{At: n.till})
+	}
+	l := w.th.Label(look.Body, c, n.text)
+	l.MaxLines = 2
+	return l.Layout(gtx)
+}

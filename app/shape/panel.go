@@ -1,0 +1,361 @@
+// SPDX-License-Identifier: MIT
+
+// Package shape is where a move is shaped by hand: the path of the chosen
+// foot on three plates to scale, its control points with their numbers, and
+// the timing of each span apart from its shape.
+package shape
+
+import (
+	"fmt"
+	"image"
+
+	"gioui.org/layout"
+	"gioui.org/unit"
+
+	"gaitwright/app/control"
+	"gaitwright/app/document"
+	"gaitwright/app/draw"
+	"gaitwright/app/look"
+	"gaitwright/motion/curve"
+	"gaitwright/motion/workfile"
+)
+
+// Panel is the right column. The zero value is ready.
+type Panel struct {
+	Part Part // of the chosen span
+
+	track  track
+	plates [3]drawing
+	clock  clock
+
+	moves, tracks control.Choice
+	prev, next    control.Button
+	part          control.Choice
+	hold          control.Choice
+	xyz           [3]control.Number
+	mark          control.Number
+	presets       control.Choice
+}
+
+var holds = [...]string{"planted", "ground", "body"}
+
+// Layout fills the constraints.
+func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	size := gtx.Constraints.Max
+	f := d.File()
+	if len(f.Moves) == 0 {
+		return layout.UniformInset(16).Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			l := th.Label(look.Body, th.Dim, "This workfile has no move yet. Add a [[move]] to it, with marks and a foot track, to shape one here.")
+			l.MaxLines = 0
+			return l.Layout(gtx)
+		})
+	}
+	chosen(d, at, &p.track)
+	p.plates[FromAbove].side, p.plates[FromFront].side = FromAbove, FromFront
+	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	row := func(w layout.Widget) layout.FlexChild {
+		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, w)
+		})
+	}
+	plate := func(w layout.Widget) layout.FlexChild {
+		return layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
+			return w(gtx)
+		})
+	}
+	drawing := func(s Side) layout.FlexChild {
+		return plate(func(gtx layout.Context) layout.Dimensions {
+			return p.plates[s].layout(gtx, th, d, at, &p.track, &p.Part)
+		})
+	}
+	pair := func(a, b layout.FlexChild) layout.FlexChild {
+		return layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Gap: max(1, gtx.Dp(1))}.Layout(gtx, a, b)
+		})
+	}
+	layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		row(func(gtx layout.Context) layout.Dimensions { return p.trackRow(gtx, th, d, at) }),
+		row(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) }),
+		layout.Rigid(layout.Spacer{Height: 8}.Layout),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Axis: layout.Vertical, Gap: max(1, gtx.Dp(1))}.Layout(gtx,
+				pair(drawing(FromSide), drawing(FromFront)),
+				pair(drawing(FromAbove), plate(func(gtx layout.Context) layout.Dimensions {
+					return p.clock.layout(gtx, th, d, at)
+				})),
+			)
+		}),
+		row(func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) }),
+		row(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) }),
+		layout.Rigid(layout.Spacer{Height: 10}.Layout),
+	)
+	return layout.Dimensions{Size: size}
+}
+
+// trackRow chooses the move and the track.
+func (p *Panel) trackRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	f := d.File()
+	var names []string
+	for _, m := range f.Moves {
+		names = append(names, m.Name)
+	}
+	p.moves.Value = at.Move
+	if p.moves.Update(gtx) {
+		at.Move, at.Track, at.Span = p.moves.Value, 0, 0
+		p.toTrackLeg(d, at)
+		at.Tidy(d)
+	}
+	m := &f.Moves[at.Move]
+	tracks := []string{"body"}
+	for i := range m.Feet {
+		n := m.Feet[i].Leg
+		if m.Feet[i].Pair {
+			if o := other(d, n); o != "" {
+				n += " and " + o
+			}
+		}
+		tracks = append(tracks, n)
+	}
+	p.tracks.Value = at.Track + 1
+	if p.tracks.Update(gtx) {
+		at.Track, at.Span = p.tracks.Value-1, 0
+		p.toTrackLeg(d, at)
+		at.Tidy(d)
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			if len(names) == 1 {
+				return th.Strong(names[0]).Layout(gtx)
+			}
+			return control.Pick(th, &p.moves, control.Options(names...)...).Layout(gtx)
+		}),
+		layout.Flexed(1, layout.Spacer{}.Layout),
+		layout.Rigid(control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout),
+	)
+}
+
+func other(d *document.Document, leg string) string {
+	legs := d.Result().Built.Robot.Legs
+	for i := range legs {
+		if legs[i].Name == leg && legs[i].Mirror >= 0 {
+			return legs[legs[i].Mirror].Name
+		}
+	}
+	return ""
+}
+
+// toTrackLeg chooses the leg that the chosen track names, unless its mirror
+// is chosen already.
+func (p *Panel) toTrackLeg(d *document.Document, at *document.Place) {
+	m := &d.File().Moves[at.Move]
+	if at.Track < 0 || at.Track >= len(m.Feet) {
+		return
+	}
+	t := &m.Feet[at.Track]
+	if l := d.Result().Built.Robot.LegIndex(t.Leg); l >= 0 {
+		at.Leg = l
+	}
+}
+
+// spans gives how many spans the chosen track has, and the mark on which the
+// chosen one ends.
+func spans(d *document.Document, at *document.Place) (n int, to string) {
+	m := &d.File().Moves[at.Move]
+	if at.Track < 0 {
+		if n = len(m.Body); at.Span < n {
+			to = m.Body[at.Span].To
+		}
+		return n, to
+	}
+	s := m.Feet[at.Track].Spans
+	if n = len(s); at.Span < n {
+		to = s[at.Span].To
+	}
+	return n, to
+}
+
+// spanRow walks through the track's spans and says what the chosen one is.
+func (p *Panel) spanRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	n, to := spans(d, at)
+	step := 0
+	if p.prev.Update(gtx) {
+		step--
+	}
+	if p.next.Update(gtx) {
+		step++
+	}
+	if step != 0 {
+		at.Span = max(0, min(n-1, at.Span+step))
+		_, to = spans(d, at)
+		p.showEnd(d, at)
+	}
+	hold := -1
+	if at.Track >= 0 && n > 0 {
+		h := d.File().Moves[at.Move].Feet[at.Track].Spans[at.Span].Hold
+		for i := range holds {
+			if holds[i] == h {
+				hold = i
+			}
+		}
+	}
+	p.hold.Value = hold
+	if hold >= 0 && p.hold.Update(gtx) {
+		p.setHold(d, at, holds[p.hold.Value])
+	}
+	text := "no span"
+	if n > 0 {
+		text = fmt.Sprintf("span %d of %d, to “%s”", at.Span+1, n, to)
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(control.Sign(th, &p.prev, look.ArrowLeft, "span before").When(at.Span > 0).Layout),
+		layout.Rigid(control.Sign(th, &p.next, look.ArrowRight, "next span").When(at.Span < n-1).Layout),
+		look.Gap(2),
+		layout.Flexed(1, th.Label(look.Body, th.Text, text).Layout),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			if hold < 0 {
+				return layout.Dimensions{}
+			}
+			o := control.Options(holds[:]...)
+			o[0].Hint = "The foot stands still on the ground"
+			o[1].Hint = "The path is fixed to the ground"
+			o[2].Hint = "The path travels with the body"
+			return control.Pick(th, &p.hold, o...).Layout(gtx)
+		}),
+	)
+}
+
+// showEnd brings the time to the end of the chosen span.
+func (p *Panel) showEnd(d *document.Document, at *document.Place) {
+	part, ok := at.MovePart(d)
+	_, to := spans(d, at)
+	if !ok {
+		return
+	}
+	e := d.Result().Built.Script.Seq[part.Index]
+	for _, m := range d.File().Moves[at.Move].Marks {
+		if m.Name == to && e.Speed > 0 {
+			at.Playing = false
+			at.Time = part.From + m.At/1000/e.Speed
+		}
+	}
+}
+
+// setHold changes what a span is drawn in. A planted span has no path.
+func (p *Panel) setHold(d *document.Document, at *document.Place, h string) {
+	a := *at
+	d.Change("change what a span holds to", func(f *workfile.File) {
+		s := &f.Moves[a.Move].Feet[a.Track].Spans[a.Span]
+		if s.Hold = h; h == "planted" {
+			s.End, s.Out, s.In, s.Timing, s.Even = nil, nil, nil, "", false
+		} else if s.End == nil {
+			s.End = &[3]float64{}
+		}
+	})
+}
+
+// pointRow has the numbers of the chosen control point.
+func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	p.part.Value = int(p.Part)
+	if p.part.Update(gtx) {
+		p.Part = Part(p.part.Value)
+	}
+	v, ok := Value(d.File(), at, p.Part)
+	a := *at
+	for i := range p.xyz {
+		n := &p.xyz[i]
+		n.Decimals, n.Step, n.Unit, n.Min, n.Max = 1, 1, "mm", -2000, 2000
+		if ok && n.Update(gtx) {
+			v[i] = n.Value
+			d.Change("type a point of the path", func(f *workfile.File) { set(f, a, p.Part, v) })
+		}
+		if ok {
+			n.Value = v[i]
+		}
+	}
+	number := func(i int, name string) layout.FlexChild {
+		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+				layout.Rigid(th.Label(look.Body, th.Dim, name).Layout),
+				look.Gap(1),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					s := control.Amount(th, &p.xyz[i], name+" of the "+p.Part.String()).When(ok)
+					s.Width = 58
+					return s.Layout(gtx)
+				}),
+			)
+		})
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(control.Pick(th, &p.part,
+			control.Option{Text: "end", Hint: "Where the span ends"},
+			control.Option{Text: "start handle", Hint: "Direction and pull at the start"},
+			control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
+		).Layout),
+		layout.Flexed(1, layout.Spacer{}.Layout),
+		number(0, "x"), look.Gap(1.5), number(1, "y"), look.Gap(1.5), number(2, "z"),
+	)
+}
+
+// presetNames are the named timings, shortest words first.
+var presetNames = [...]string{"linear", "ease", "ease-in", "ease-out", "ease-in-out"}
+
+// timeRow sets when: the named timings and the time of the mark.
+func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	t, ok := Timing(d.File(), at)
+	a := *at
+	p.presets.Value = -1
+	for i, n := range presetNames {
+		if q, err := curve.ParseTiming(n); err == nil && q == t {
+			p.presets.Value = i
+		}
+	}
+	if p.presets.Update(gtx) && ok {
+		n := presetNames[p.presets.Value]
+		d.Change("choose a timing", func(f *workfile.File) {
+			if s := timingOf(f, &a); s != nil {
+				*s = n
+			}
+		})
+	}
+	_, to := spans(d, at)
+	mark := markOf(d.File(), at.Move, to)
+	p.mark.Decimals, p.mark.Step, p.mark.Unit, p.mark.Min, p.mark.Max = 0, 10, "ms", 1, 600000
+	if mark != nil {
+		if p.mark.Update(gtx) {
+			v := p.mark.Value
+			d.Change("move a mark in time", func(f *workfile.File) {
+				if m := markOf(f, a.Move, to); m != nil {
+					m.At = v
+				}
+			})
+			mark = markOf(d.File(), at.Move, to)
+		}
+		p.mark.Value = mark.At
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			s := control.Pick(th, &p.presets, control.Options(presetNames[:]...)...)
+			s.Disabled = !ok
+			return s.Layout(gtx)
+		}),
+		layout.Flexed(1, layout.Spacer{}.Layout),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
+			s.Width = unit.Dp(74)
+			return s.Layout(gtx)
+		}),
+	)
+}
+
+func markOf(f *workfile.File, move int, name string) *workfile.Mark {
+	if move < 0 || move >= len(f.Moves) {
+		return nil
+	}
+	for i := range f.Moves[move].Marks {
+		if f.Moves[move].Marks[i].Name == name {
+			return &f.Moves[move].Marks[i]
+		}
+	}
+	return nil
+}

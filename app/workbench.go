@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"image"
+	"path/filepath"
+
+	"gioui.org/layout"
+	"gioui.org/unit"
+
+	"gaitwright/app/document"
+	"gaitwright/app/draw"
+	"gaitwright/app/filedialog"
+	"gaitwright/app/look"
+	"gaitwright/app/robotview"
+	"gaitwright/app/shape"
+	"gaitwright/app/timeline"
+)
+
+// Config is what a workbench needs from outside.
+type Config struct {
+	Name   string            // shown for a text that is no file, "demo"
+	Path   string            // file that the text was read from, "" for none
+	Text   []byte            // workfile
+	Light  bool              // begin with the light look
+	Native filedialog.Dialog // the system's file dialogs, nil to use our own only
+	Files  filedialog.FS     // how our own dialog reads folders, nil for the disk
+	Wake   func()            // asks for a frame from another goroutine, may be nil
+}
+
+// Workbench is the whole window. Make one with New.
+type Workbench struct {
+	cfg Config
+	th  *look.Theme
+	doc *document.Document
+	at  document.Place
+
+	view  robotview.View
+	shape shape.Panel
+	time  timeline.Panel
+
+	top      topBar
+	verdict  verdictLine
+	findings findingsList
+	joints   jointsTable
+	views    viewBar
+
+	modal   modal
+	answer  chan reply // from the system's file dialog
+	notice  notice
+	acts    []action
+	closing bool // the person said that the window may close
+}
+
+// New opens a workfile. Errors are those of the reader, or of a sequence that
+// cannot be planned.
+func New(c Config) (*Workbench, error) {
+	d, err := document.Open(c.Path, c.Name, c.Text)
+	if err != nil {
+		return nil, err
+	}
+	w := &Workbench{cfg: c, th: look.New(!c.Light), answer: make(chan reply, 1)}
+	w.acts = w.actions()
+	w.take(d)
+	return w, nil
+}
+
+// take shows another document from its beginning.
+func (w *Workbench) take(d *document.Document) {
+	w.doc = d
+	w.at = document.Place{Finding: -1, Speed: 1, Loop: true}
+	for i, m := range d.File().Moves {
+		if len(m.Feet) > 0 {
+			w.at.Move, w.at.Track = i, 0
+			if l := d.Result().Built.Robot.LegIndex(m.Feet[0].Leg); l >= 0 {
+				w.at.Leg = l
+			}
+			break
+		}
+	}
+	w.at.Tidy(d)
+	w.view.Fit()
+}
+
+// Document is the open document.
+func (w *Workbench) Document() *document.Document { return w.doc }
+
+// Place is where the person looks.
+func (w *Workbench) Place() *document.Place { return &w.at }
+
+// Title is the window's title.
+func (w *Workbench) Title() string {
+	name := w.cfg.Name
+	if w.doc.Path != "" {
+		name = filepath.Base(w.doc.Path)
+	}
+	if w.doc.Dirty() {
+		name += " (not saved)"
+	}
+	return name + " – Gaitwright"
+}
+
+// MayClose tells whether the window may close at once. With unsaved work it
+// may not: the question is shown, and Closing turns true when it is answered
+// so.
+func (w *Workbench) MayClose() bool {
+	w.doc.Drop()
+	if w.closing || !w.doc.Dirty() {
+		return true
+	}
+	w.modal.ask(w, "Close without saving?", "There are changes in "+w.Name()+" that are not saved.", func() { w.closing = true })
+	return false
+}
+
+// Closing tells that the person chose to close.
+func (w *Workbench) Closing() bool { return w.closing }
+
+// Name is how the open file is called on screen.
+func (w *Workbench) Name() string {
+	if w.doc.Path != "" {
+		return filepath.Base(w.doc.Path)
+	}
+	return w.cfg.Name
+}
+
+// Layout handles input and draws the window.
+func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
+	w.collect()
+	w.at.Tidy(w.doc)
+	th := w.th
+	size := gtx.Constraints.Max
+	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+
+	inner := gtx
+	if w.modal.open() {
+		inner = inner.Disabled()
+	}
+	left, right, bottom := w.columns(gtx)
+	layout.Flex{Axis: layout.Vertical}.Layout(inner,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) }),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.verdict.layout(gtx, w) }),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{}.Layout(gtx,
+				layout.Rigid(fixed(left, 0, w.leftColumn)),
+				layout.Rigid(w.rule(true)),
+				layout.Flexed(1, w.middle),
+				layout.Rigid(w.rule(true)),
+				layout.Rigid(fixed(right, 0, func(gtx layout.Context) layout.Dimensions {
+					return w.shape.Layout(gtx, th, w.doc, &w.at)
+				})),
+			)
+		}),
+		layout.Rigid(w.rule(false)),
+		layout.Rigid(fixed(0, bottom, func(gtx layout.Context) layout.Dimensions {
+			return w.time.Layout(gtx, th, w.doc, &w.at)
+		})),
+	)
+	w.modal.layout(gtx, w)
+	// Shortcuts last: what has the focus takes its keys first.
+	if !w.modal.open() {
+		w.shortcuts(gtx)
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// columns gives the widths of the side columns and the height of the
+// timeline, px: less on a small window.
+func (w *Workbench) columns(gtx layout.Context) (left, right, bottom int) {
+	size := gtx.Constraints.Max
+	left = min(gtx.Dp(276), size.X/4)
+	right = min(gtx.Dp(430), size.X*36/100)
+	rows := len(w.doc.Result().Built.Robot.Legs)
+	bottom = min(gtx.Dp(unit.Dp(112+rows*18)), size.Y*38/100)
+	return left, right, bottom
+}
+
+// fixed gives a child a width and a height, 0 for all there is.
+func fixed(x, y int, child layout.Widget) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		size := gtx.Constraints.Max
+		if x > 0 {
+			size.X = min(x, size.X)
+		}
+		if y > 0 {
+			size.Y = min(y, size.Y)
+		}
+		gtx.Constraints = layout.Exact(size)
+		child(gtx)
+		return layout.Dimensions{Size: size}
+	}
+}
+
+// rule draws a hairline between regions.
+func (w *Workbench) rule(upright bool) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		size := image.Pt(gtx.Constraints.Max.X, max(1, gtx.Dp(1)))
+		if upright {
+			size = image.Pt(max(1, gtx.Dp(1)), gtx.Constraints.Max.Y)
+		}
+		draw.Rect(gtx.Ops, image.Rectangle{Max: size}, w.th.Line)
+		return layout.Dimensions{Size: size}
+	}
+}
+
+func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
+	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions { return w.findings.layout(gtx, w) }),
+		layout.Rigid(w.rule(false)),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.joints.layout(gtx, w) }),
+	)
+}
+
+func (w *Workbench) middle(gtx layout.Context) layout.Dimensions {
+	return layout.Stack{}.Layout(gtx,
+		layout.Expanded(func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
+			return w.view.Layout(gtx, w.th, w.doc, &w.at)
+		}),
+		layout.Stacked(func(gtx layout.Context) layout.Dimensions {
+			return layout.UniformInset(8).Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+				return w.views.layout(gtx, w)
+			})
+		}),
+	)
+}

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+
+// Command gaitwright shapes, checks and exports the motions of walking
+// robots.
+//
+//	gaitwright [FILE]            open the window
+//	gaitwright check [FILE]      say whether the motion may run on the robot
+//	gaitwright trace [FILE]      write the sampled motion as CSV
+//	gaitwright describe [FILE]   write the robot and its sequence as JSON
+//	gaitwright export [FILE]     write the moves as tables for the firmware
+//	gaitwright picture [FILE]    draw the window into a PNG
+//	gaitwright new FILE          write a commented starting workfile
+//
+// Without FILE every command works on the built-in demo. The exit status is 0
+// when all went well, 1 when the review has a finding of level stop (check,
+// export), and 2 when the command line or a file cannot be used.
+package main
+
+import (
+	"image"
+	"io"
+	"os"
+	"time"
+)
+
+// env is what the program has from outside.
+type env struct {
+	stdout, stderr io.Writer
+	terminal       bool // somebody watches stderr
+	now            func() time.Time
+
+	// window opens the window on a workfile and returns when it is closed.
+	// The file name is "" for the demo.
+	window func(file string, src []byte, e *env) error
+	// picture draws the window as it would look at a time (s).
+	picture func(file string, src []byte, at float64, size image.Point) (image.Image, error)
+}
+
+func main() {
+	os.Exit(run(os.Args[1:], &env{
+		stdout: os.Stdout, stderr: os.Stderr, terminal: isTerminal(os.Stderr), now: time.Now,
+		window: openWindow, picture: drawPicture,
+	}))
+}
+
+// isTerminal tells whether f is a character device other than the null
+// device.
+func isTerminal(f *os.File) bool {
+	s, err := f.Stat()
+	if err != nil || s.Mode()&os.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull)
+	return err != nil || !os.SameFile(s, null)
+}

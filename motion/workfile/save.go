@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+
+package workfile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/natefinch/atomic"
+)
+
+// newMode is the permission of a file that was not there before.
+const newMode = 0o644
+
+// Save puts data into the file at path: wholly, or not at all. A file that is
+// there keeps its permissions; a symbolic link stays one and its target is
+// written. The error says what to do; errors.Is finds the cause
+// (fs.ErrPermission, fs.ErrNotExist) where it was looked at beforehand.
+func Save(path string, data []byte) error {
+	if to, err := filepath.EvalSymlinks(path); err == nil {
+		path = to
+	}
+	dir := filepath.Dir(path)
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if d, err := os.Stat(dir); err != nil {
+			return fmt.Errorf("workfile: cannot save: there is no folder %s: make it, or save elsewhere: %w", dir, err)
+		} else if !d.IsDir() {
+			return fmt.Errorf("workfile: cannot save: %s is not a folder: save elsewhere", dir)
+		}
+	case err != nil:
+		return fmt.Errorf("workfile: cannot save %s: look at its folder's permissions, or save elsewhere: %w", path, err)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("workfile: cannot save: %s is not a plain file: save under another name", path)
+	case info.Mode().Perm()&0o200 == 0:
+		return fmt.Errorf("workfile: cannot save: %s is read-only: allow writing, or save under another name: %w", path, fs.ErrPermission)
+	}
+	if err := atomic.WriteFile(path, bytes.NewReader(data)); err != nil {
+		return fmt.Errorf("workfile: %s is not saved, what was there is untouched: see that the disk has room and that you may write in %s, or save elsewhere: %w",
+			path, dir, err)
+	}
+	if info == nil {
+		// The new file has the narrow permissions of a temporary one.
+		if err := os.Chmod(path, newMode); err != nil {
+			return fmt.Errorf("workfile: %s is saved, but only you can read it: set its permissions by hand: %w", path, err)
+		}
+	}
+	return nil
+}
