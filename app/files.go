@@ -13,7 +13,7 @@ import (
 )
 
 // tomlFiles is what workfiles are called.
-var tomlFiles = filedialog.Filter{Name: "workfiles", Extensions: []string{".toml"}}
+var tomlFiles = filedialog.Filter{Name: "Workfiles", Ext: []string{".toml"}}
 
 // reply is what the system's file dialog gave.
 type reply struct {

@@ -244,8 +244,8 @@ func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Wid
 			})
 		}
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			layout.Flexed(0.9, th.Label(size, c, name).Layout),
-			cell(1.1, angle), cell(1.5, limits), cell(0.9, speed),
+			layout.Flexed(0.8, th.Label(size, c, name).Layout),
+			cell(1.1, angle), cell(1.6, limits), cell(0.8, speed),
 			look.Gap(2),
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Dp(46)

@@ -3,6 +3,7 @@
 package app
 
 import (
+	"image"
 	"time"
 
 	"gioui.org/layout"
@@ -23,12 +24,13 @@ type notice struct {
 	live bool
 }
 
-func (n *notice) say(text string)   { *n = notice{text: text, live: true} }
-func (n *notice) fail(err error)    { *n = notice{text: err.Error(), bad: true, live: true} }
+func (n *notice) say(text string) { *n = notice{text: text, live: true} }
+func (n *notice) fail(err error)  { *n = notice{text: err.Error(), bad: true, live: true} }
 
 func (n *notice) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
+	room := layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, 0)}
 	if n.text == "" {
-		return layout.Dimensions{}
+		return room
 	}
 	if n.live {
 		n.live = false
@@ -39,11 +41,12 @@ func (n *notice) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 		c = w.th.Stop.Ink
 	} else if gtx.Now.After(n.till) {
 		n.text = ""
-		return layout.Dimensions{}
+		return room
 	} else {
 		gtx.Execute(op.InvalidateCmd{At: n.till})
 	}
 	l := w.th.Label(look.Body, c, n.text)
 	l.MaxLines = 2
+	gtx.Constraints.Min.X = gtx.Constraints.Max.X
 	return l.Layout(gtx)
 }

@@ -40,54 +40,56 @@ func (t *topBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 		w.th = look.New(!w.th.Dark)
 	}
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, w.th.Panel)
-	return layout.Inset{Left: 12, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				l := w.th.Strong(w.Name())
-				l.TextSize = look.Title
-				return l.Layout(gtx)
-			}),
-			look.Gap(2),
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				s := "saved"
-				if w.doc.Dirty() {
-					s = "not saved"
-				} else if w.doc.Path == "" {
-					s = "built in; saving makes a file of it"
-				}
-				return w.th.Label(look.Small, w.th.Dim, s).Layout(gtx)
-			}),
-			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-				return layout.Inset{Left: 16, Right: 16}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-					return w.notice.layout(gtx, w)
-				})
-			}),
-			layout.Rigid(w.button(&t.undo, "undo", false)),
-			look.Gap(1),
-			layout.Rigid(w.button(&t.redo, "redo", false)),
-			look.Gap(4),
-			layout.Rigid(w.button(&t.open, "open", true)),
-			look.Gap(1),
-			layout.Rigid(w.button(&t.save, "save", true)),
-			look.Gap(1),
-			layout.Rigid(w.button(&t.saveAs, "save as", true)),
-			look.Gap(4),
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				a := w.act("export")
-				if t.export.Update(gtx) {
-					a.do()
-				}
-				return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).WithHint("Write the joint tables of the moves (" + a.say + ")").Layout(gtx)
-			}),
-			look.Gap(2),
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				g, s := look.Sun, "Light look"
-				if !w.th.Dark {
-					g, s = look.Moon, "Dark look"
-				}
-				return control.Sign(w.th, &t.light, g, s).Layout(gtx)
-			}),
-		)
+	return inMiddle(gtx, func(gtx layout.Context) layout.Dimensions {
+		return layout.Inset{Left: 12, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					l := w.th.Strong(w.Name())
+					l.TextSize = look.Title
+					return l.Layout(gtx)
+				}),
+				look.Gap(2),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					s := "saved"
+					if w.doc.Dirty() {
+						s = "not saved"
+					} else if w.doc.Path == "" {
+						s = "built in; saving makes a file of it"
+					}
+					return w.th.Label(look.Small, w.th.Dim, s).Layout(gtx)
+				}),
+				layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+					return layout.Inset{Left: 16, Right: 16}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+						return w.notice.layout(gtx, w)
+					})
+				}),
+				layout.Rigid(w.button(&t.undo, "undo", false)),
+				look.Gap(1),
+				layout.Rigid(w.button(&t.redo, "redo", false)),
+				look.Gap(4),
+				layout.Rigid(w.button(&t.open, "open", true)),
+				look.Gap(1),
+				layout.Rigid(w.button(&t.save, "save", true)),
+				look.Gap(1),
+				layout.Rigid(w.button(&t.saveAs, "save as", true)),
+				look.Gap(4),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					a := w.act("export")
+					if t.export.Update(gtx) {
+						a.do()
+					}
+					return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).WithHint("Write the joint tables of the moves (" + a.say + ")").Layout(gtx)
+				}),
+				look.Gap(2),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					g, s := look.Sun, "Light look"
+					if !w.th.Dark {
+						g, s = look.Moon, "Dark look"
+					}
+					return control.Sign(w.th, &t.light, g, s).Layout(gtx)
+				}),
+			)
+		})
 	})
 }
 

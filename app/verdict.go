@@ -82,17 +82,19 @@ func (v *verdictLine) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 	gtx.Constraints = layout.Exact(size)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, tone.Wash)
 	draw.Rect(gtx.Ops, image.Rect(0, 0, gtx.Dp(5), size.Y), tone.Ink)
-	return layout.Inset{Left: 16, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.th.Glyph(gtx, g, 20, tone.Ink) }),
-			look.Gap(2),
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				l := w.th.Strong(head)
-				l.TextSize, l.Color = 15, tone.Ink
-				return l.Layout(gtx)
-			}),
-			look.Gap(3),
-			layout.Flexed(1, w.th.Label(look.Body, w.th.Text, rest).Layout),
-		)
+	return inMiddle(gtx, func(gtx layout.Context) layout.Dimensions {
+		return layout.Inset{Left: 16, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.th.Glyph(gtx, g, 20, tone.Ink) }),
+				look.Gap(2),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					l := w.th.Strong(head)
+					l.TextSize, l.Color = 15, tone.Ink
+					return l.Layout(gtx)
+				}),
+				look.Gap(3),
+				layout.Flexed(1, w.th.Label(look.Body, w.th.Text, rest).Layout),
+			)
+		})
 	})
 }

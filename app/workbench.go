@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/unit"
 
 	"gaitwright/app/document"
@@ -73,6 +74,12 @@ func (w *Workbench) take(d *document.Document) {
 	for i, m := range d.File().Moves {
 		if len(m.Feet) > 0 {
 			w.at.Move, w.at.Track = i, 0
+			for j, s := range m.Feet[0].Spans {
+				if s.Hold != "planted" {
+					w.at.Span = j // the first one with something to drag
+					break
+				}
+			}
 			if l := d.Result().Built.Robot.LegIndex(m.Feet[0].Leg); l >= 0 {
 				w.at.Leg = l
 			}
@@ -127,6 +134,7 @@ func (w *Workbench) Name() string {
 // Layout handles input and draws the window.
 func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	w.collect()
+	w.time.Update(gtx, w.doc, &w.at) // first, so that every view shows the same instant
 	w.at.Tidy(w.doc)
 	th := w.th
 	size := gtx.Constraints.Max
@@ -168,11 +176,23 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 // timeline, px: less on a small window.
 func (w *Workbench) columns(gtx layout.Context) (left, right, bottom int) {
 	size := gtx.Constraints.Max
-	left = min(gtx.Dp(276), size.X/4)
-	right = min(gtx.Dp(430), size.X*36/100)
+	left = min(gtx.Dp(292), size.X/4)
+	right = min(gtx.Dp(484), size.X*38/100)
 	rows := len(w.doc.Result().Built.Robot.Legs)
 	bottom = min(gtx.Dp(unit.Dp(112+rows*18)), size.Y*38/100)
 	return left, right, bottom
+}
+
+// inMiddle lays a child out at its own height in the middle of a bar.
+func inMiddle(gtx layout.Context, child layout.Widget) layout.Dimensions {
+	size := gtx.Constraints.Max
+	gtx.Constraints.Min.Y = 0
+	m := op.Record(gtx.Ops)
+	d := child(gtx)
+	call := m.Stop()
+	defer op.Offset(image.Pt(0, max(0, (size.Y-d.Size.Y)/2))).Push(gtx.Ops).Pop()
+	call.Add(gtx.Ops)
+	return layout.Dimensions{Size: size}
 }
 
 // fixed gives a child a width and a height, 0 for all there is.

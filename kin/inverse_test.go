@@ -322,6 +322,37 @@ func TestMarginAgainstSlowSearch(t *testing.T) {
 	}
 }
 
+// By hand, femur and tibia 0.15 m together, the femur axis 0.03 m out.
+func TestMarginByHand(t *testing.T) {
+	l := &Leg{Length: [Joints]float64{0.03, 0.06, 0.09}}
+	for _, c := range []struct {
+		p    r3.Vec
+		want float64
+	}{
+		{r3.Vec{X: 0.13}, 0.05},              // 0.15 - 0.10
+		{r3.Vec{X: 0.07}, 0.01},              // 0.04 - 0.03, the folded leg
+		{r3.Vec{X: 0.09, Z: -0.08}, 0.05},    // 0.15 - 0.10, oblique
+		{r3.Vec{X: 0.05}, -0.01},             // 0.02 - 0.03
+		{r3.Vec{Y: -0.15, Z: -0.16}, -0.05},  // 0.15 - 0.20, oblique
+		{r3.Vec{Z: -0.1}, 0.046969384566991}, // to where the circle meets the axis, √(0.15²-0.03²) - 0.1; straight on it would be 0.0456
+	} {
+		if got := l.Solve(c.p).Margin; math.Abs(got-c.want) > 1e-15 {
+			t.Errorf("%v: margin %v, want %v", c.p, got, c.want)
+		}
+	}
+	// Lateral 0.05: radius 0.13 is 0.12 outward (5-12-13), 0.09 from the femur
+	// axis, so 0.06 from both circles; the bound is what a step of 0.06 towards
+	// the coxa axis changes the radius by.
+	l.Lateral = 0.05
+	if got, want := l.Solve(r3.Vec{X: 0.13}).Margin, 0.13-math.Sqrt(0.0061); math.Abs(got-want) > 1e-15 {
+		t.Errorf("margin %v, want %v", got, want)
+	}
+	// Within the cylinder of the offset no foot stands.
+	if got := l.Solve(r3.Vec{X: 0.03, Z: -0.1}); got.Status != Missed || math.Abs(got.Margin+0.02) > 1e-12 {
+		t.Errorf("margin %v, want -0.02", got.Margin)
+	}
+}
+
 // Along any line the margin has no jump: between neighbouring points it
 // changes by no more than their distance (without a lateral offset), and
 // vanishes with it (with one). Its sign is the status.

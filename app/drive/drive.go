@@ -117,6 +117,15 @@ func (d *Driver) click(p f32.Point, m key.Modifiers) {
 	d.clock += time.Second // apart from the last click
 	d.pair(p, m)
 	d.Frame()
+	d.follow()
+}
+
+// follow lays out the frame that a moved focus asks for at once, as a window
+// does before the next key.
+func (d *Driver) follow() {
+	if at, again := d.router.WakeupTime(); again && !at.After(d.Now) {
+		d.Frame()
+	}
 }
 
 func (d *Driver) pair(p f32.Point, m key.Modifiers) {
@@ -215,6 +224,7 @@ func (d *Driver) Tab(back bool) {
 	d.router.MoveFocus(dir)
 	d.router.RevealFocus(image.Rectangle{Max: d.Size})
 	d.Frame()
+	d.follow()
 }
 
 // Focused reports whether the keyboard focus is on tag.
@@ -224,6 +234,7 @@ func (d *Driver) Focused(tag event.Tag) bool { return d.router.Source().Focused(
 func (d *Driver) Focus(tag event.Tag) {
 	d.router.Source().Execute(key.FocusCmd{Tag: tag})
 	d.Frame()
+	d.follow()
 }
 
 // Nodes returns the semantic tree of the last frame, the root first.

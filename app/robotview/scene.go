@@ -324,7 +324,7 @@ func (s *scene) names(gtx layout.Context, th *look.Theme, legs []kin.Leg, at *do
 		if !s.show[i] {
 			continue
 		}
-		t := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim, Quiet: true}
+		t := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
 		if i == at.Leg {
 			t.Color = th.Text
 		}

@@ -264,7 +264,7 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 	a := *at
 	for i := range p.xyz {
 		n := &p.xyz[i]
-		n.Decimals, n.Step, n.Unit, n.Min, n.Max = 1, 1, "mm", -2000, 2000
+		n.Decimals, n.Step, n.Min, n.Max = 1, 1, -2000, 2000
 		if ok && n.Update(gtx) {
 			v[i] = n.Value
 			d.Change("type a point of the path", func(f *workfile.File) { set(f, a, p.Part, v) })
@@ -280,7 +280,7 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 				look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 					s := control.Amount(th, &p.xyz[i], name+" of the "+p.Part.String()).When(ok)
-					s.Width = 58
+					s.Width = 56
 					return s.Layout(gtx)
 				}),
 			)
@@ -293,7 +293,8 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 			control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
 		).Layout),
 		layout.Flexed(1, layout.Spacer{}.Layout),
-		number(0, "x"), look.Gap(1.5), number(1, "y"), look.Gap(1.5), number(2, "z"),
+		number(0, "x"), look.Gap(2), number(1, "y"), look.Gap(2), number(2, "z"),
+		look.Gap(1), layout.Rigid(th.Label(look.Body, th.Dim, "mm").Layout),
 	)
 }
 
@@ -358,4 +359,14 @@ func markOf(f *workfile.File, move int, name string) *workfile.Mark {
 		}
 	}
 	return nil
+}
+
+// Typing tells whether one of the panel's number fields has the keys.
+func (p *Panel) Typing(gtx layout.Context) bool {
+	for i := range p.xyz {
+		if p.xyz[i].Focused(gtx) {
+			return true
+		}
+	}
+	return p.mark.Focused(gtx)
 }

@@ -290,7 +290,7 @@ func (w *drawing) pick(t *track, at *document.Place, px r2.Vec, within float64) 
 
 func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, t *track, part Part) {
 	px := float64(gtx.Dp(1))
-	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim, Quiet: true}
+	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
 	size := w.view.Size
 	step := w.view.Step(float64(gtx.Dp(28)))
 	for _, x := range w.view.TicksX(step) {

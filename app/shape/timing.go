@@ -164,7 +164,7 @@ func (c *clock) put(d *document.Document, at document.Place, h [2]r2.Vec, to r2.
 
 func (c *clock) paint(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, size image.Point) {
 	px := float64(gtx.Dp(1))
-	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim, Quiet: true}
+	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
 	for i := range 5 {
 		s := float64(i) / 4
 		a, b := c.px(s, 0), c.px(0, s)

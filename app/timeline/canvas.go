@@ -29,8 +29,8 @@ const (
 	tickGap  unit.Dp = 84 // least distance of numbers on the ruler
 	namesPad unit.Dp = 12
 	signSize unit.Dp = 13 // glyph of a finding in its lane
-	rowSign  unit.Dp = 11 // and in a leg's row
-	crowd    unit.Dp = 5  // glyphs closer than this are drawn as one
+	rowSign  unit.Dp = 10 // and in a leg's row
+	crowd    unit.Dp = 10 // glyphs closer than this are drawn as one
 )
 
 // painter draws one frame of the canvas.
@@ -123,8 +123,8 @@ func (w *painter) legRows(t *motion.Trajectory) {
 		w.axis.bars(runs, func(x0, x1 int) {
 			draw.Rect(gtx.Ops, image.Rect(x0, y, x1, y+thick), ink)
 		})
-		w.intervals(w.derived.rows[i], row.Max.Y-w.hair)
 		w.rowSigns(i, row)
+		w.intervals(w.derived.rows[i], row.Max.Y-w.hair)
 	}
 }
 
@@ -154,17 +154,17 @@ func sign(level int) look.Glyph {
 	return look.Warning
 }
 
-// signs draws the glyphs of the findings that pick lets through, the stops
-// over the cautions, one for each crowd.
+// signs draws the glyphs of the findings of a leg, or of all for row -1. A
+// crowd is drawn as one: the first stop in it, else the first caution.
 func (w *painter) signs(lane image.Rectangle, row int, size unit.Dp, ground color.NRGBA) {
 	gtx := w.gtx
 	px, near := gtx.Dp(size), gtx.Dp(crowd)
 	y := (lane.Min.Y + lane.Max.Y) / 2
 	view := image.Rectangle{Max: w.lanes.size}
-	for l := range levels {
-		b := &w.lines[l]
-		b.Reset(view)
-		last := math.MinInt
+	w.taken = w.taken[:0]
+	w.flags.Reset(view)
+	for l := levels - 1; l >= 0; l-- {
+		w.glyphs[l].Reset(view)
 		for _, i := range w.derived.order {
 			f := &w.derived.findings[i]
 			if levelOf(f) != l || !w.axis.shows(f.Worst) || row >= 0 && f.Leg != row && f.Other != row {
@@ -172,22 +172,46 @@ func (w *painter) signs(lane image.Rectangle, row int, size unit.Dp, ground colo
 			}
 			x := w.axis.column(f.Worst)
 			chosen := i == w.at.Finding
-			if last != math.MinInt && x-last < near && !chosen {
+			if !chosen && w.crowded(x, near) {
 				continue
 			}
-			last = x
+			w.taken = append(w.taken, x)
 			box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px)
 			w.spots = append(w.spots, spot{findingSpot, i, row, box.Inset(-gtx.Dp(1)), x})
-			if row >= 0 || chosen { // keeps the glyph clear of the bar
-				draw.Rect(gtx.Ops, box.Inset(-w.hair), ground)
+			fx, fy := float64(x), float64(y)
+			if row >= 0 { // keeps the glyph apart from the bar behind it
+				halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
 			}
 			if chosen && row < 0 {
 				draw.Frame(gtx.Ops, box.Inset(-gtx.Dp(2)), w.hair, w.th.Text)
 			}
-			sign(l).Add(b, float64(x), float64(y), float64(px))
+			sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
 		}
-		b.Paint(gtx.Ops, w.tone(l).Ink)
 	}
+	w.flags.Paint(gtx.Ops, ground)
+	for l := range levels {
+		w.glyphs[l].Paint(gtx.Ops, w.tone(l).Ink)
+	}
+}
+
+// crowded tells whether a glyph is within near of x, px. At most one a crowd
+// is remembered, so that there are few to look through.
+func (p *Panel) crowded(x, near int) bool {
+	for _, k := range p.taken {
+		if max(x-k, k-x) < near {
+			return true
+		}
+	}
+	return false
+}
+
+// halo adds the outer shape of a level's glyph, wider by rim, px.
+func halo(b *draw.Batch, level int, x, y, size, rim float64) {
+	if sign(level) == look.Halt {
+		b.Disc(r2.Vec{X: x, Y: y}, size*0.47+rim)
+		return
+	}
+	b.Triangle(r2.Vec{X: x, Y: y + size*0.125}, size*0.53+2*rim, -math.Pi/2)
 }
 
 func (w *painter) rowSigns(leg int, row image.Rectangle) {
@@ -198,6 +222,7 @@ func (w *painter) rowSigns(leg int, row image.Rectangle) {
 	if leg == w.at.Leg {
 		ground = w.th.Chosen
 	}
+	row.Max.Y -= w.gtx.Dp(2)
 	w.signs(row, leg, rowSign, ground)
 }
 
@@ -208,10 +233,10 @@ func (w *painter) findingLane() {
 	}
 	g := &w.lanes
 	defer clip.Rect(image.Rect(g.x0-w.gtx.Dp(8), g.findings.Min.Y, g.size.X, g.findings.Max.Y)).Push(w.gtx.Ops).Pop()
-	w.intervals(w.derived.lane, g.findings.Max.Y-w.hair)
 	lane := g.findings
 	lane.Max.Y -= w.gtx.Dp(2)
 	w.signs(lane, -1, signSize, w.th.Canvas)
+	w.intervals(w.derived.lane, g.findings.Max.Y-w.hair)
 }
 
 // ruler draws round instants, with numbers.

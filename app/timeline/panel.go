@@ -37,8 +37,10 @@ type Panel struct {
 
 	spots []spot
 	tags  []*tag
-	lines [levels]draw.Batch // glyphs by level
-	flags draw.Batch
+	taken []int // px of the glyphs drawn in a lane so far
+
+	glyphs [levels]draw.Batch // by level
+	flags  draw.Batch
 }
 
 // tag is a target of events. It has a size, so that each has an address of its

@@ -3,15 +3,8 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
-	"strings"
 
-	"gaitwright/motion"
 	"gaitwright/motion/table"
 )
 
@@ -46,32 +39,17 @@ func (c *exportCmd) Run(e *env) error {
 		fmt.Fprintln(e.stderr, "Mend them, or export all the same with --despite-findings: the tables then list them.")
 		return errStop
 	}
-	t, err := motion.NewSampler(&r.Built.Robot).Sample(r.Plan, float64(c.Rate), nil)
+	t, err := r.Table(s.name, s.text, float64(c.Rate))
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
 	}
-	sum := sha256.Sum256(s.text)
-	base := filepath.Base(s.name)
-	tb, err := table.Make(r.Built, t, table.Options{
-		Name:     strings.TrimSuffix(base, filepath.Ext(base)),
-		Workfile: base, SHA256: hex.EncodeToString(sum[:]), Findings: r.Findings,
-	})
+	files, err := t.Files(format)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s: %w", s.name, err)
 	}
-	files, err := tb.Files(format)
-	if err != nil {
-		return err
-	}
-	if err := os.MkdirAll(c.Out, 0o755); err != nil {
-		return fmt.Errorf("cannot make the folder: %w", err)
-	}
-	for _, f := range files {
-		path := filepath.Join(c.Out, f.Name)
-		if err := save(path, func(w io.Writer) error { _, err := w.Write(f.Data); return err }); err != nil {
-			return err
-		}
+	paths, err := table.Write(c.Out, files)
+	for _, path := range paths {
 		fmt.Fprintln(e.stdout, path)
 	}
-	return nil
+	return err
 }

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"gaitwright/kin"
 	"gaitwright/kin/support"
 	"gaitwright/motion"
 )
@@ -63,6 +64,26 @@ func BenchmarkReview(b *testing.B) {
 		b.Fatalf("not clean: %+v", f)
 	}
 	b.ReportAllocs()
+	for b.Loop() {
+		Run(r, tr, Defaults())
+	}
+}
+
+// Everything wrong all the time: the body reaches to the knees and the ground
+// and no servo turns.
+func BenchmarkReviewOfTheWorst(b *testing.B) {
+	r := sixLegged()
+	_, tr := tripod(b, 10)
+	for n := range r.Body.Outline {
+		r.Body.Outline[n] = r3.Scale(1.5, r.Body.Outline[n])
+	}
+	r.Body.Bottom = -0.1
+	for i := range r.Legs {
+		for j := range kin.Joints {
+			r.Legs[i].Servos[j].NoLoadSpeed = 1e-3
+			r.Legs[i].Limits[j] = kin.Range{}
+		}
+	}
 	for b.Loop() {
 		Run(r, tr, Defaults())
 	}

@@ -343,6 +343,25 @@ func TestUnreachedLegDoesNotEcho(t *testing.T) {
 	}
 }
 
+func TestFloatingSaysWhichWay(t *testing.T) {
+	r := sixLegged()
+	for _, c := range []struct {
+		height float64
+		why    string
+		mend   string
+	}{
+		{0.008, "hangs 8.0 mm above", "lower the point where leg LM is planted by 8.0 mm"},
+		{-0.002, "hangs 2.0 mm below", "raise the point where leg LM is planted by 2.0 mm"},
+	} {
+		p := clean(r)
+		p.Floating = []motion.Stretch{{Leg: LM, From: 0.5, To: 1.5, Height: c.height}}
+		f := of(Run(r, mustSample(t, r, p, 100), Defaults()), "airborne")
+		if len(f) != 1 || f[0].Value != c.height*1000 || !strings.Contains(f[0].Why, c.why) || !strings.Contains(f[0].Mend, c.mend) {
+			t.Errorf("at %v m: got %+v", c.height, f)
+		}
+	}
+}
+
 func TestStopsAndWords(t *testing.T) {
 	if got := Stops([]Finding{{Level: Stop}, {}, {Level: Stop}}); got != 2 {
 		t.Errorf("Stops = %d, want 2", got)

@@ -123,13 +123,13 @@ func (c *checker) once(n int, name func(int) string, p path, optional bool) {
 
 // refers checks that a name exists. While parts of the file could not be
 // read, nothing is said: the name may be in there.
-func (c *checker) refers(what, s string, known []string, p path) {
+func (c *checker) refers(what, s string, known []string, p path) bool {
 	if c.shaky || slices.Contains(known, s) {
-		return
+		return true
 	}
 	if s == "" {
 		c.add(p, "missing; name a %s: %s", what, choose(known))
-		return
+		return false
 	}
 	text := ""
 	if near := nearest(s, known); near != "" {
@@ -138,6 +138,7 @@ func (c *checker) refers(what, s string, known []string, p path) {
 		text = "use " + choose(known)
 	}
 	c.add(p, "there is no %s %s; %s", what, shown(s), text)
+	return false
 }
 
 func (c *checker) timing(s string, p path) (curve.Timing, bool) {

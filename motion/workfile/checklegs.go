@@ -63,7 +63,10 @@ func (c *checker) legs() {
 func (c *checker) mirror(i int, mirrored map[string]int, p path) {
 	f := c.file
 	l := &f.Legs[i]
-	c.refers("leg", l.Mirrors, f.legNames(), p)
+	if !c.refers("leg", l.Mirrors, f.legNames(), p) {
+		c.alone = true
+		return
+	}
 	if l.Mirrors == l.Name {
 		c.add(p, "a leg cannot mirror itself; name the leg on the other side")
 		return
@@ -132,7 +135,7 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 		}
 	}
 	whole := c.file.whole(l)
-	if w := whole.joint(j); w.RangeUs != nil || w.CentreUs != nil {
+	if w := whole.joint(j); q.RangeUs != nil || q.CentreUs != nil {
 		lo, hi := pulses(w)
 		if us := orElse(w.CentreUs, centreUs); lo < hi && (us < lo || us > hi) {
 			c.add(p.with("centre_us"), "%s lies outside the pulse widths %s to %s; keep it between them", number(us), number(lo), number(hi))

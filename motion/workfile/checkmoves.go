@@ -93,7 +93,7 @@ func (c *checker) track(m *Move, t *FootTrack, taken map[string]bool, p path) {
 	if i := slices.Index(legs, t.Leg); t.Pair && i >= 0 {
 		if j := f.mirrorOf(i); j >= 0 {
 			moved = append(moved, legs[j])
-		} else if !c.shaky {
+		} else if !c.shaky && !c.alone {
 			c.add(p.with("pair"), "leg %s has no leg that mirrors it; leave pair out, or give a leg mirrors = %s", shown(t.Leg), shown(t.Leg))
 		}
 	}

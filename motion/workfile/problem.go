@@ -100,11 +100,23 @@ func nearest(s string, words []string) string {
 	}
 	best, at := "", max(2, len(s)/3)+1
 	for _, w := range words {
-		if d := distance(strings.ToLower(s), strings.ToLower(w)); d < at {
-			best, at = w, d
+		for _, like := range [...]string{w, bare(w)} { // the unit is easily left out
+			if d := distance(strings.ToLower(s), strings.ToLower(like)); d < at {
+				best, at = w, d
+			}
 		}
 	}
 	return best
+}
+
+// bare gives a key without its unit.
+func bare(key string) string {
+	for _, u := range units {
+		if b, ok := strings.CutSuffix(key, u.end); ok {
+			return b
+		}
+	}
+	return key
 }
 
 // distance counts the single-byte changes, insertions, deletions and swaps of

@@ -50,6 +50,9 @@ func Read(name string, src []byte) (*File, error) {
 	f := new(File)
 	c := checker{file: f, doc: doc, name: name}
 	c.decode(values)
+	if f.Format < 1 {
+		c.add(path{"format"}, "there is no format %d; use %d", f.Format, Version)
+	}
 	c.check()
 	if len(c.found) > 0 {
 		return nil, c.problems()
@@ -94,6 +97,7 @@ type checker struct {
 	found []fault
 	bad   map[string]bool // paths that have a problem already
 	shaky bool            // parts could not be read: names may be missing for that reason alone
+	alone bool            // a leg mirrors one that does not exist: the other may lack its mirror for that reason alone
 }
 
 // fault is a problem before its place is looked up.

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+
+package app
+
+import (
+	"gioui.org/layout"
+
+	"gaitwright/app/filedialog"
+)
+
+// filePick is our own file dialog with what follows on its answer.
+type filePick struct {
+	browser filedialog.Browser
+	then    func(path string)
+}
+
+func (f *filePick) begin(w *Workbench, save bool, suggested string, then func(string)) {
+	f.browser.Files = w.cfg.Files
+	f.then = then
+	f.browser.Begin(filedialog.Request{Save: save, Suggested: suggested, Filter: tomlFiles})
+	w.modal.kind = fileModal
+}
+
+func (f *filePick) layout(gtx layout.Context, w *Workbench) {
+	f.browser.Layout(gtx, w.th)
+	if a, ok := f.browser.Update(gtx); ok {
+		w.modal.close()
+		if a.Err == nil {
+			f.then(a.Path)
+		}
+	}
+}

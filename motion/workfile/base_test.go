@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: MIT
+
+package workfile
+
+import (
+	"strings"
+	"testing"
+)
+
+// base is a small workfile with everything in it, for tests to spoil.
+const base = `format = 1
+
+[robot]
+name = "walker"
+body_mass_g = 900
+body_centre_mm = [0, 0, 5]
+body_outline_mm = [[80, 50], [-80, 50], [-80, -50], [80, -50]]
+body_top_mm = 30
+body_bottom_mm = -20
+stand_height_mm = 80
+
+[ground]
+tilt_roll_deg = 2
+
+[limits]
+review_hz = 250
+
+[servo.standard]
+stall_kgf_cm = 20
+speed_s_per_60deg = 0.16
+voltage_v = 6
+mass_g = 58
+
+[servo.small]
+stall_nm = 0.5
+speed_s_per_60deg = 0.12
+voltage_v = 6
+mass_g = 20
+
+[[leg]]
+name = "LF"
+mount_mm = [70, 50, 0]
+heading_deg = 45
+coxa_mm = 40
+femur_mm = 75
+tibia_mm = 110.5
+lateral_mm = 3
+vertical_mm = -2
+tibia_offset_deg = 10
+foot_radius_mm = 8
+stand_mm = [150, 130]
+coxa = { range_deg = [-50, 60], servo = "small", mass_g = 20, channel = 0, trim_deg = 1 }
+femur = { range_deg = [-80, 90], servo = "standard", mass_g = 28, centre_mm = [30, 4, 1], channel = 1 }
+tibia = { range_deg = [-150, 0], servo = "standard", mass_g = 32, channel = 2, centre_us = 1450, us_per_deg = 11, range_us = [600, 2400] }
+
+[[leg]]
+name = "LR"
+mount_mm = [-70, 50, 0]
+heading_deg = 135
+coxa_mm = 40
+femur_mm = 75
+tibia_mm = 110.5
+foot_radius_mm = 8
+link_radius_mm = 6
+knee = "down"
+stand_mm = [-150, 130]
+coxa = { range_deg = [-60, 60], servo = "small", mass_g = 20, channel = 3 }
+femur = { range_deg = [-80, 90], servo = "standard", mass_g = 28, channel = 4 }
+tibia = { range_deg = [0, 150], servo = "standard", mass_g = 32, channel = 5 }
+
+[[leg]]
+name = "RF"
+mirrors = "LF"
+coxa = { channel = 6 }
+femur = { channel = 7, reversed = true }
+tibia = { channel = 8, reversed = true, trim_deg = -3 }
+
+[[leg]]
+name = "RR"
+mirrors = "LR"
+
+[[gait]]
+name = "crawl"
+period_ms = 2000
+duty_factor = 0.8
+step_height_mm = 25
+phase = { LF = 0, LR = 0.75, RF = 0.5, RR = 0.25 }
+sway_mm = 10
+swing_handles = [0, 1, 0.9, 1.2]
+swing_timing = "linear"
+
+[[gait]]
+name = "trot"
+period_ms = 800
+duty_factor = 0.5
+step_height_mm = 25
+phase = { LF = 0, LR = 0.5, RF = 0.5, RR = 0 }
+
+[[move]]
+name = "bow"
+cool_down_ms = 200
+mirrored = true
+mark = [
+  { name = "low", at_ms = 500 },
+  { name = "high", at_ms = 900 },
+  { name = "home", at_ms = 1500 },
+]
+
+[[move.body]]
+to = "low"
+shift_mm = [0, 0, -20]
+lean_deg = [0, 5, 0]
+shift_out_mm = [5, 0, 0]
+even = true
+
+[[move.body]]
+to = "home"
+shift_mm = [0, 0, 0]
+lean_deg = [0, 0, 0]
+timing = "cubic-bezier(0.3, 0, 0.6, 1)"
+
+[[move.foot]]
+leg = "LF"
+pair = true
+span = [
+  { to = "low", hold = "planted" },
+  { to = "high", hold = "body", end_mm = [10, 5, 40], out_mm = [0, 0, 20], timing = "ease", floor_mm = 12 },
+  { to = "home", hold = "ground", end_mm = [0, 0, 0], in_mm = [0, 0, 20], even = true },
+]
+
+[[sequence]]
+kind = "stand"
+
+[[sequence]]
+name = "there"
+kind = "walk"
+gait = "crawl"
+cycles = 3
+forward_mm_s = 30
+side_mm_s = -10
+turn_deg_s = 5
+
+[[sequence]]
+kind = "change"
+gait = "trot"
+cycles = 2.5
+
+[[sequence]]
+kind = "move"
+move = "bow"
+speed = 1.25
+
+[[sequence]]
+kind = "recover"
+gait = "crawl"
+
+[[sequence]]
+kind = "wait"
+duration_ms = 250
+`
+
+// mustRead reads a text that must be good.
+func mustRead(t testing.TB, text string) *File {
+	t.Helper()
+	f, err := Read("base.toml", []byte(text))
+	if err != nil {
+		t.Fatalf("Read: %v\n%s", err, text)
+	}
+	return f
+}
+
+// mustEncode writes a file.
+func mustEncode(t testing.TB, f *File) string {
+	t.Helper()
+	b, err := f.Encode()
+	if err != nil {
+		t.Fatalf("Encode: %v", err)
+	}
+	return string(b)
+}
+
+// edit replaces text in base: pairs of what is there once, and what is to be
+// there.
+func edit(t testing.TB, pairs ...string) string {
+	t.Helper()
+	text := base
+	for i := 0; i < len(pairs); i += 2 {
+		if strings.Count(text, pairs[i]) != 1 {
+			t.Fatalf("%q is there %d times", pairs[i], strings.Count(text, pairs[i]))
+		}
+		text = strings.Replace(text, pairs[i], pairs[i+1], 1)
+	}
+	return text
+}
