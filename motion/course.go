@@ -27,13 +27,12 @@ type Twist struct {
 // exponential map of SE(2); Lynch and Park, Modern Robotics, 2017, ch. 3).
 func (c Course) Along(w Twist, s float64) Course {
 	a := w.Turn * s
-	// sin(a)/a and (1-cos a)/a, with their series where a is small.
-	var sa, ca float64
-	if math.Abs(a) < 1e-4 {
-		sa, ca = 1-a*a/6, a/2*(1-a*a/12)
-	} else {
-		sn, cs := math.Sincos(a)
-		sa, ca = sn/a, (1-cs)/a
+	// sin(a)/a and (1-cos a)/a by the half angle, which loses no digits where a
+	// is small.
+	sa, ca := 1.0, 0.0
+	if h := a / 2; h != 0 {
+		sn, cs := math.Sincos(h)
+		sa, ca = sn/h*cs, sn/h*sn
 	}
 	dx := s * (w.Forward*sa - w.Side*ca)
 	dy := s * (w.Forward*ca + w.Side*sa)

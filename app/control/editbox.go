@@ -44,14 +44,8 @@ const (
 // factor is 10 with Shift.
 func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor float64, ok bool) {
 	e.editor.SingleLine, e.editor.Submit = true, true
-	has := gtx.Focused(&e.editor)
-	if has != e.had {
-		e.had = has
-		if has {
-			e.editor.SetCaret(e.editor.Len(), 0) // typing replaces the old value
-		} else if e.dirty {
-			return entryCommit, 0, true
-		}
+	if e.lost(gtx) && e.dirty {
+		return entryCommit, 0, true
 	}
 	for {
 		filters := []event.Filter{nil, nil, nil}[:0]
@@ -90,6 +84,7 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 	for {
 		got, any := e.editor.Update(gtx)
 		if !any {
+			e.lost(gtx) // a press in this frame gives the keys at once
 			return 0, 0, false
 		}
 		switch got.(type) {
@@ -99,6 +94,20 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 			return entryCommit, 0, true
 		}
 	}
+}
+
+// lost follows the keyboard focus and reports whether it has just gone. When it
+// has just come, all is selected, so that typing replaces the old value.
+func (e *entry) lost(gtx layout.Context) bool {
+	has := gtx.Focused(&e.editor)
+	if has == e.had {
+		return false
+	}
+	e.had = has
+	if has {
+		e.editor.SetCaret(e.editor.Len(), 0)
+	}
+	return !has
 }
 
 // show replaces the text by the one for the present value.
@@ -156,7 +165,10 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 		if b.unit != "" {
 			d, call := sizeOf(gtx, th.Label(look.Body, b.unitInk(gtx), b.unit).Layout)
 			put(gtx, image.Pt(w-pad-d.Size.X, (h-d.Size.Y)/2), call)
-			right += d.Size.X + gtx.Dp(look.Unit*1.5)
+			right += d.Size.X
+			if b.unit != "°" {
+				right += gtx.Dp(look.Unit)
+			}
 		}
 		style := material.Editor(th.Theme, &e.editor, b.hint)
 		style.Color, style.HintColor, style.SelectionColor = ink, th.Dim, th.Selected

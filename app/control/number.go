@@ -159,8 +159,8 @@ func (n *Number) Parse(s string) (float64, error) {
 func plain(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
 func spaced(unit string) string {
-	if unit == "" {
-		return ""
+	if unit == "" || unit == "°" { // written close up
+		return unit
 	}
 	return " " + unit
 }

@@ -31,6 +31,7 @@ type View struct {
 	Camera camera.Camera
 
 	fitted  bool
+	about   r3.Vec // where the body was in the last frame, W, m
 	sheet   draw.Sheet
 	scene   scene
 	last    f32.Point
@@ -66,7 +67,10 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 		lo, hi := v.extent(d, at)
 		v.Camera.Fit(lo, hi, v.size, float64(gtx.Dp(28)))
 		v.fitted = true
+	} else {
+		v.follow(d, at)
 	}
+	v.about = bodyAt(d, at)
 	v.update(gtx)
 	defer clip.Rect{Max: v.size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, v)
@@ -85,6 +89,20 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 		draw.Frame(gtx.Ops, image.Rectangle{Max: v.size}, gtx.Dp(2), th.Colours.Focus)
 	}
 	return layout.Dimensions{Size: v.size}
+}
+
+// follow keeps a walking robot in view: the camera goes along with the body
+// over the ground.
+func (v *View) follow(d *document.Document, at *document.Place) {
+	by := r3.Sub(bodyAt(d, at), v.about)
+	by.Z = 0
+	v.Camera.Target = r3.Add(v.Camera.Target, by)
+}
+
+// bodyAt is where the body is drawn, W.
+func bodyAt(d *document.Document, at *document.Place) r3.Vec {
+	t := d.Result().Trajectory
+	return pose(d, t, t.Index(at.Time)).P
 }
 
 // update turns drags into camera moves: the main button orbits, the second

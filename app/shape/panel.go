@@ -188,7 +188,7 @@ func (p *Panel) spanRow(gtx layout.Context, th *look.Theme, d *document.Document
 	if step != 0 {
 		at.Span = max(0, min(n-1, at.Span+step))
 		_, to = spans(d, at)
-		p.showEnd(d, at)
+		showEnd(d, at)
 	}
 	hold := -1
 	if at.Track >= 0 && n > 0 {
@@ -226,7 +226,7 @@ func (p *Panel) spanRow(gtx layout.Context, th *look.Theme, d *document.Document
 }
 
 // showEnd brings the time to the end of the chosen span.
-func (p *Panel) showEnd(d *document.Document, at *document.Place) {
+func showEnd(d *document.Document, at *document.Place) {
 	part, ok := at.MovePart(d)
 	_, to := spans(d, at)
 	if !ok {

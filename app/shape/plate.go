@@ -193,6 +193,7 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 			return
 		}
 		at.Span, *part = p.span, p.part
+		showEnd(d, at) // the leg is seen on the point that is dragged
 		v, ok := Value(d.File(), at, p.part)
 		if !ok {
 			return

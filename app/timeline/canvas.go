@@ -155,43 +155,56 @@ func sign(level int) look.Glyph {
 }
 
 // signs draws the glyphs of the findings of a leg, or of all for row -1. A
-// crowd is drawn as one: the first stop in it, else the first caution.
+// crowd is drawn as one: the first stop in it, else the first caution. The
+// chosen finding is drawn besides, so that choosing moves no other.
 func (w *painter) signs(lane image.Rectangle, row int, size unit.Dp, ground color.NRGBA) {
-	gtx := w.gtx
-	px, near := gtx.Dp(size), gtx.Dp(crowd)
-	y := (lane.Min.Y + lane.Max.Y) / 2
+	near := w.gtx.Dp(crowd)
 	view := image.Rectangle{Max: w.lanes.size}
-	w.taken = w.taken[:0]
 	w.flags.Reset(view)
-	for l := levels - 1; l >= 0; l-- {
+	for l := range levels {
 		w.glyphs[l].Reset(view)
-		for _, i := range w.derived.order {
+	}
+	w.taken = w.taken[:0]
+	seen := w.derived.within(w.axis)
+	for l := levels - 1; l >= 0; l-- {
+		for _, i := range seen {
 			f := &w.derived.findings[i]
-			if levelOf(f) != l || !w.axis.shows(f.Worst) || row >= 0 && f.Leg != row && f.Other != row {
+			if levelOf(f) != l || row >= 0 && f.Leg != row && f.Other != row {
 				continue
 			}
-			x := w.axis.column(f.Worst)
-			chosen := i == w.at.Finding
-			if !chosen && w.crowded(x, near) {
-				continue
+			if x := w.axis.column(f.Worst); !w.crowded(x, near) {
+				w.taken = append(w.taken, x)
+				w.sign(i, lane, row, size)
 			}
-			w.taken = append(w.taken, x)
-			box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px)
-			w.spots = append(w.spots, spot{findingSpot, i, row, box.Inset(-gtx.Dp(1)), x})
-			fx, fy := float64(x), float64(y)
-			if row >= 0 { // keeps the glyph apart from the bar behind it
-				halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
-			}
-			if chosen && row < 0 {
-				draw.Frame(gtx.Ops, box.Inset(-gtx.Dp(2)), w.hair, w.th.Text)
-			}
-			sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
 		}
 	}
-	w.flags.Paint(gtx.Ops, ground)
-	for l := range levels {
-		w.glyphs[l].Paint(gtx.Ops, w.tone(l).Ink)
+	if i := w.at.Finding; i >= 0 && i < len(w.derived.findings) && w.axis.shows(w.derived.findings[i].Worst) {
+		if f := &w.derived.findings[i]; row < 0 || f.Leg == row || f.Other == row {
+			box := w.sign(i, lane, row, size)
+			if row < 0 {
+				draw.Frame(w.gtx.Ops, box.Inset(-w.gtx.Dp(1)), w.hair, w.th.Text)
+			}
+		}
 	}
+	w.flags.Paint(w.gtx.Ops, ground)
+	for l := range levels {
+		w.glyphs[l].Paint(w.gtx.Ops, w.tone(l).Ink)
+	}
+}
+
+// sign puts the glyph of finding i into a lane and makes a spot of it.
+func (w *painter) sign(i int, lane image.Rectangle, row int, size unit.Dp) image.Rectangle {
+	f := &w.derived.findings[i]
+	px := w.gtx.Dp(size)
+	x, y := w.axis.column(f.Worst), (lane.Min.Y+lane.Max.Y)/2
+	box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px).Inset(-w.gtx.Dp(1))
+	w.spots = append(w.spots, spot{findingSpot, i, row, box, x})
+	l, fx, fy := levelOf(f), float64(x), float64(y)
+	if row >= 0 { // keeps the glyph apart from the bar behind it
+		halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
+	}
+	sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
+	return box
 }
 
 // crowded tells whether a glyph is within near of x, px. At most one a crowd
@@ -420,6 +433,11 @@ func (w *painter) declare() {
 	for i, s := range w.spots {
 		area := clip.Rect(s.box).Push(gtx.Ops)
 		event.Op(gtx.Ops, w.tags[i])
+		for { // asking for presses makes it known as something to click
+			if _, ok := gtx.Event(pointer.Filter{Target: w.tags[i], Kinds: pointer.Press}); !ok {
+				break
+			}
+		}
 		pointer.CursorPointer.Add(gtx.Ops)
 		semantic.LabelOp(w.words(s)).Add(gtx.Ops)
 		switch s.kind {

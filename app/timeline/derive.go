@@ -71,6 +71,14 @@ func (v *derived) update(d *document.Document) {
 	}
 }
 
+// within gives the findings whose worst instant shows, by time.
+func (v *derived) within(a axis) []int {
+	worst := func(i int) float64 { return v.findings[v.order[i]].Worst }
+	i := sort.Search(len(v.order), func(i int) bool { return worst(i) >= a.from || a.shows(worst(i)) })
+	n := sort.Search(len(v.order)-i, func(k int) bool { return worst(i+k) > a.to && !a.shows(worst(i+k)) })
+	return v.order[i : i+n]
+}
+
 // levelOf gives a finding's level as an index.
 func levelOf(f *review.Finding) int { return max(0, min(int(f.Level), levels-1)) }
 

@@ -93,14 +93,6 @@ func (p *Panel) takeEvents(gtx layout.Context, d *document.Document, at *documen
 			}
 		}
 	}
-	// The places within the canvas only say what is there; the canvas answers.
-	for _, t := range p.tags {
-		for {
-			if _, ok := gtx.Event(pointer.Filter{Target: t, Kinds: pointer.Press}); !ok {
-				break
-			}
-		}
-	}
 }
 
 func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Document, at *document.Place) {
@@ -184,9 +176,9 @@ func (p *Panel) pile(gtx layout.Context, s spot) []int {
 	near := gtx.Dp(crowd)
 	a := p.axis(p.derived.length)
 	var out []int
-	for _, i := range p.derived.order {
+	for _, i := range p.derived.within(a) {
 		f := &p.derived.findings[i]
-		if c := a.column(f.Worst); !a.shows(f.Worst) || c < s.x-near || c > s.x+near {
+		if c := a.column(f.Worst); c < s.x-near || c > s.x+near {
 			continue
 		}
 		if s.row < 0 || slices.Contains(legsOf(f, p.lanes.legs), s.row) {

@@ -42,14 +42,18 @@ type Swing struct {
 // PlainSwing lifts and lands straight up and down.
 var PlainSwing = Swing{0, 1, 1, 1}
 
+// MinPeriod is far below what any servo follows; it bounds the number of steps
+// in a plan, s.
+const MinPeriod = 0.01
+
 // ErrGait is what Check's errors wrap.
 var ErrGait = errors.New("gait: unusable gait")
 
 // Check tells whether the gait can be walked by a robot with that many legs.
 func (g *Gait) Check(legs int) error {
 	switch {
-	case !(g.Period > 0) || math.IsInf(g.Period, 0):
-		return fmt.Errorf("%w: period %v s must be positive", ErrGait, g.Period)
+	case !(g.Period >= MinPeriod) || math.IsInf(g.Period, 0):
+		return fmt.Errorf("%w: period %v s must be finite and at least %v s", ErrGait, g.Period, MinPeriod)
 	case !(g.Duty > 0 && g.Duty < 1):
 		return fmt.Errorf("%w: duty factor %v must lie between 0 and 1", ErrGait, g.Duty)
 	case len(g.Phase) != legs:

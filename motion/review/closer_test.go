@@ -111,6 +111,27 @@ func TestAJumpIsToldOnce(t *testing.T) {
 	}
 }
 
+// A jump is told where the leg reaches both sides of it; where it does not,
+// the speeds across it are not told either.
+func TestAJumpBesideAMiss(t *testing.T) {
+	r := sixLegged()
+	p := clean(r)
+	s := stand(r, LM)
+	p.Feet[LM] = []motion.FootPiece{planted(0, 1, s), planted(1, 4, r3.Add(s, r3.Vec{X: 0.02}))}
+	k := int(1 * rate)
+	for missed, want := range map[int]int{k - 2: 1, k - 1: 0, k: 0, k + 1: 1} {
+		tr := mustSample(t, r, p, rate)
+		tr.Reach[missed*6+LM] = -0.001
+		found := Run(r, tr, Defaults())
+		if n := len(of(found, "jump")); n != want {
+			t.Errorf("missed at sample %d: %d jumps, want %d", missed-k, n, want)
+		}
+		if n := len(of(found, "joint-speed")); n != 0 {
+			t.Errorf("missed at sample %d: %d speeds, want none", missed-k, n)
+		}
+	}
+}
+
 func TestLeapStandsOutFromItsNeighbours(t *testing.T) {
 	r := sixLegged()
 	for _, c := range []struct {

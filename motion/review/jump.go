@@ -62,17 +62,12 @@ func (c *look) seams() {
 	}
 }
 
-// reachedAt tells whether the leg is on its target at the samples on both
-// sides of a time.
+// reachedAt tells whether the leg is on its target at the last sample before
+// a time and at the first from it on.
 func (c *look) reachedAt(s float64, leg int) bool {
 	t := c.t
-	last := float64(t.N - 1)
-	if last < 0 {
-		return true
-	}
-	a := int(max(0, min(last, math.Floor(s*t.Rate-1e-6))))
-	b := int(max(0, min(last, math.Ceil(s*t.Rate+1e-6))))
-	return t.Reached(a, leg) && t.Reached(b, leg)
+	k := int(max(0, min(float64(t.N-1), math.Ceil(s*t.Rate-1e-6))))
+	return t.N == 0 || t.Reached(max(k-1, 0), leg) && t.Reached(k, leg)
 }
 
 // leaps looks between the samples: a coxa that flips as its foot passes over
@@ -124,18 +119,19 @@ func (c *look) torn(k, o int) bool {
 	return false
 }
 
-// stepped tells whether a seam before sample k already told the step.
+// stepped tells whether a step at a seam before sample k has been told. A seam
+// on a sample counts for both sides of it, since rounding decides which piece
+// the sample was taken from.
 func (c *look) stepped(k, leg int) bool {
 	seams := c.t.Seams // in order of time
 	from, to := (float64(k-1)-1e-6)/c.t.Rate, (float64(k)+1e-6)/c.t.Rate
 	n := sort.Search(len(seams), func(i int) bool { return seams[i].At >= from })
 	for ; n < len(seams) && seams[n].At <= to; n++ {
-		if seams[n].Leg != leg {
-			continue
-		}
-		for _, d := range seams[n].Step {
-			if math.Abs(d) > stepAllowed {
-				return true
+		if s := &seams[n]; s.Leg == leg && c.reachedAt(s.At, leg) {
+			for _, d := range s.Step {
+				if math.Abs(d) > stepAllowed {
+					return true
+				}
 			}
 		}
 	}

@@ -143,13 +143,13 @@ func slowly(r *kin.Robot, t *motion.Trajectory, l Limits) map[key]extreme {
 		}
 		now := t.Time(k)
 		for _, s := range t.Floors {
-			if now >= s.From-1e-9 && now <= s.To+1e-9 {
+			if now >= s.From-1e-6/t.Rate && now <= s.To+1e-6/t.Rate {
 				h := back.Mul(t.FootAt(k, s.Leg)).Z - r.Legs[s.Leg].FootRadius
 				note(key{"low-strike", s.Leg, -1, -1}, k, -h, -s.Height+1e-9, -s.Height+1e-9)
 			}
 		}
 		for _, s := range t.Mirrored {
-			if now >= s.From-1e-9 && now <= s.To+1e-9 && t.Reached(k, s.Leg) && t.Reached(k, s.Other) {
+			if now >= s.From-1e-6/t.Rate && now <= s.To+1e-6/t.Rate && t.Reached(k, s.Leg) && t.Reached(k, s.Other) {
 				p, q := ends[s.Leg][3], ends[s.Other][3]
 				q.Y = -q.Y
 				note(key{"lopsided", s.Leg, -1, s.Other}, k, r3.Norm(r3.Sub(p, q)), l.Lopsided, math.Inf(1))
@@ -214,6 +214,9 @@ func compare(t rapid.TB, r *kin.Robot, tr *motion.Trajectory, l Limits) {
 		}
 	}
 	for k := range fast {
+		if k.word == "joint-speed" && torn[k.leg] {
+			continue
+		}
 		if _, ok := slow[k]; !ok {
 			t.Fatalf("%+v is found but is not so", k)
 		}
@@ -246,15 +249,16 @@ func anyPlan(t *rapid.T, r *kin.Robot) *motion.Plan {
 	}
 	p := &motion.Plan{Duration: 1, RWG: kin.RPY(num(-0.2, 0.2, "slope"), 0, 0)}
 	p.Parts = []motion.Part{{Name: "a", To: 0.4}, {Name: "b", From: 0.4, To: 1, Index: 1}}
-	at := r3.Vec{Z: bodyHeight}
+	at, lean := r3.Vec{Z: bodyHeight}, r3.Vec{}
 	for n := range 2 {
+		tilt := vec(0.2, "lean")
 		to := r3.Add(r3.Vec{Z: bodyHeight}, vec(0.05, "body"))
 		p.Body = append(p.Body, motion.BodyPiece{
 			From: float64(n) / 2, To: float64(n+1) / 2,
 			Shift: curve.Span{Path: curve.Line(at, to), Timing: timing()},
-			Lean:  still(vec(0.2, "lean")),
+			Lean:  curve.Span{Path: curve.Line(lean, tilt)},
 		})
-		at = to
+		at, lean = to, tilt
 	}
 	for i := range r.Legs {
 		at := stand(r, i)
@@ -275,12 +279,14 @@ func anyPlan(t *rapid.T, r *kin.Robot) *motion.Plan {
 				end.Z = footRadius
 				f = line(from, to, at, end)
 			case "ride":
+				x, _ := p.BodyAt(from).Pose(from)
 				f.Hold = motion.WithBody
-				f.Span = still(r3.Sub(at, r3.Vec{Z: bodyHeight}))
+				f.Span = still(x.Into(at))
 			}
 			at = f.Span.Path.P3
 			if f.Hold == motion.WithBody {
-				at = r3.Add(at, r3.Vec{Z: bodyHeight})
+				x, _ := p.BodyAt(from).Pose(to)
+				at = x.At(at)
 			}
 			chain = append(chain, f)
 		}

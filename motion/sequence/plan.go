@@ -299,6 +299,7 @@ func (pl *planner) move(m *move.Move, speed float64) error {
 		pl.bodyPiece(motion.BodyPiece{From: from, To: end, Start: pl.course,
 			Shift: curve.Span{Path: still(pl.shift)}, Lean: curve.Span{Path: still(pl.lean)}})
 	}
+	paired := make([]bool, len(pl.foot))
 	for i := range m.Feet {
 		f := &m.Feet[i]
 		if f.Leg < 0 || f.Leg >= len(pl.foot) {
@@ -314,14 +315,12 @@ func (pl *planner) move(m *move.Move, speed float64) error {
 			if err := pl.track(f, i+1, o, true, at); err != nil {
 				return err
 			}
-			pl.p.Mirrored = append(pl.p.Mirrored, motion.Stretch{Leg: f.Leg, Other: o, From: start, To: end})
+			paired[min(f.Leg, o)] = true
 		}
 	}
-	if m.Mirrored {
-		for i := range pl.s.Robot.Legs {
-			if o := pl.s.Robot.Legs[i].Mirror; o > i {
-				pl.p.Mirrored = append(pl.p.Mirrored, motion.Stretch{Leg: i, Other: o, From: start, To: end})
-			}
+	for i := range pl.s.Robot.Legs {
+		if o := pl.s.Robot.Legs[i].Mirror; o > i && (m.Mirrored || paired[i]) {
+			pl.p.Mirrored = append(pl.p.Mirrored, motion.Stretch{Leg: i, Other: o, From: start, To: end})
 		}
 	}
 	for _, k := range m.Marks {
@@ -354,6 +353,9 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 	}
 	stand := pl.standC(leg)
 	from := at(0)
+	if c := pl.p.Feet[leg]; len(c) > 0 && c[len(c)-1].To > from {
+		return fmt.Errorf("foot track %d: leg %s has a track in this move already", number, pl.s.Robot.Legs[leg].Name)
+	}
 	for j := range f.Spans {
 		s := &f.Spans[j]
 		to := at(s.To)

@@ -41,6 +41,7 @@ func (pl *planner) steps(g *gait.Gait, w motion.Twist, cycles float64) {
 	if cycles == 0 {
 		halt = begin
 	}
+	rest := pl.course.Along(w, adv.At(adv.Total()))
 	at := func(t float64) motion.Course { return pl.course.Along(w, adv.At(t-begin)) }
 
 	const eps = 1e-9
@@ -54,6 +55,9 @@ func (pl *planner) steps(g *gait.Gait, w motion.Twist, cycles float64) {
 			land := lift + (1-g.Duty)*g.Period
 			mid := land + g.Duty*g.Period/2
 			to := at(mid).At(pl.standC(i))
+			if home := rest.At(pl.standC(i)); r3.Norm(r3.Sub(to, home)) <= onGround {
+				to = home // the body is as good as there
+			}
 			if lift >= halt-eps && r3.Norm(r3.Sub(pl.foot[i], to)) <= onGround {
 				break
 			}
@@ -70,7 +74,7 @@ func (pl *planner) steps(g *gait.Gait, w motion.Twist, cycles float64) {
 		b.Sway = pl.sway(g, origin, [2]float64{pl.now, begin}, [2]float64{end - lead, end})
 	}
 	pl.bodyPiece(b)
-	pl.course = b.CourseAt(end)
+	pl.course = rest
 	pl.fill(end)
 	pl.now = end
 }

@@ -82,7 +82,7 @@ const onGrid = 1e-6
 // angles are rounded to the nearest, halves away from zero.
 //
 // Errors wrap ErrNoMove when the sequence plays no move or one too short for
-// a frame, and ErrJoint when a joint has no channel or would be asked for a
+// a frame; the error is a JointError, which wraps ErrJoint, when a joint has no channel or would be asked for a
 // pulse outside its channel's range; then each joint is named once, with the
 // worst instant and the remedy.
 func Make(b *workfile.Built, t *motion.Trajectory, o Options) (*Table, error) {
@@ -91,20 +91,20 @@ func Make(b *workfile.Built, t *motion.Trajectory, o Options) (*Table, error) {
 	}
 	tb := &Table{Options: o, Robot: b.Robot.Name, Rate: t.Rate}
 	tb.Name = identifier(o.Name, "moves")
-	var faults []error
+	var faults []string
 	for i := range b.Robot.Legs {
 		for j := range kin.Joints {
 			c := &b.Channels[i][j]
 			if !c.Set {
-				faults = append(faults, fmt.Errorf("%w: leg %s, %s: the joint has no channel: give it a channel in the workfile", ErrJoint, b.Robot.Legs[i].Name, kin.JointName(j)))
+				faults = append(faults, fmt.Sprintf("leg %s, %s: the joint has no channel: give it one in the workfile", b.Robot.Legs[i].Name, kin.JointName(j)))
 			} else if c.Number < 0 || c.Number > math.MaxUint16 {
-				faults = append(faults, fmt.Errorf("%w: leg %s, %s: channel %d is outside 0 to %d: give it another channel", ErrJoint, b.Robot.Legs[i].Name, kin.JointName(j), c.Number, math.MaxUint16))
+				faults = append(faults, fmt.Sprintf("leg %s, %s: channel %d is outside 0 to %d: give it another", b.Robot.Legs[i].Name, kin.JointName(j), c.Number, math.MaxUint16))
 			}
 			tb.Joints = append(tb.Joints, Joint{Leg: b.Robot.Legs[i].Name, Name: kin.JointName(j), Channel: c.Number})
 		}
 	}
 	if len(faults) > 0 {
-		return nil, errors.Join(faults...)
+		return nil, &JointError{faults}
 	}
 
 	w := worst{at: make([]miss, len(tb.Joints))}
@@ -124,8 +124,8 @@ func Make(b *workfile.Built, t *motion.Trajectory, o Options) (*Table, error) {
 	if len(tb.Moves) == 0 {
 		return nil, fmt.Errorf("%w: the sequence plays no move: add an entry of kind \"move\" to it", ErrNoMove)
 	}
-	if err := w.err(tb); err != nil {
-		return nil, err
+	if faults := w.faults(tb); len(faults) > 0 {
+		return nil, &JointError{faults}
 	}
 	return tb, nil
 }
@@ -139,7 +139,7 @@ func frames(b *workfile.Built, t *motion.Trajectory, p *motion.Part, w *worst) (
 		}
 	}
 	first := int(math.Ceil(p.From*t.Rate - onGrid))
-	last := min(int(math.Floor(p.To*t.Rate+onGrid)), t.N-1)
+	last := min(int(math.Floor(p.To*t.Rate-onGrid)), t.N-1)
 	if last < first {
 		return m, fmt.Errorf("%w: move %s lasts %.4g s, less than a frame at %g Hz: raise the rate or slow the move down", ErrNoMove, p.Name, p.To-p.From, t.Rate)
 	}

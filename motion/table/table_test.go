@@ -127,7 +127,7 @@ func TestMakeRefuses(t *testing.T) {
 		{"no move", []part{{"rest", "", 0, 1}}, nil, ErrNoMove, []string{"plays no move", "add an entry"}},
 		{"short move", []part{{"tap", "tap", 0.21, 0.22}}, nil, ErrNoMove, []string{"tap", "raise the rate"}},
 		{"no channel", []part{move}, func(b *workfile.Built, _ []float64) { b.Channels[1][2].Set = false }, ErrJoint,
-			[]string{"leg L2, tibia", "no channel", "give it a channel"}},
+			[]string{"leg L2, tibia", "no channel", "give it one"}},
 		{"channel number", []part{move}, func(b *workfile.Built, _ []float64) { b.Channels[1][2].Number = -1 }, ErrJoint, []string{"leg L2, tibia", "channel -1"}},
 		{"pulse too long", []part{move}, func(b *workfile.Built, q []float64) { q[(5*4+1)*3] = 2 }, ErrJoint,
 			[]string{"leg L2, coxa", "hit at 0.500 s", "outside the channel's 500 to 2500 µs", "range_us"}},
@@ -165,8 +165,19 @@ func TestMakeRefuses(t *testing.T) {
 			}
 		})
 	}
-	// Outside the move nobody minds.
+	// Several joints are told at once, each with its worst instant.
 	b, tr := made(4, 30, 10, move)
+	for _, k := range []int{5, 6, 7} {
+		tr.Q[k*12], tr.Q[k*12+4] = 2+0.01*float64(k%3), 2
+	}
+	_, err := Make(b, tr, Options{})
+	var joints *JointError
+	if !errors.As(err, &joints) || len(joints.Faults) != 2 || !strings.Contains(joints.Faults[0], "L1, coxa, hit at 0.500 s") || !strings.Contains(err.Error(), "2 joints cannot follow:\n  leg L1") {
+		t.Errorf("two joints: got %v", err)
+	}
+
+	// Outside the move nobody minds.
+	b, tr = made(4, 30, 10, move)
 	tr.Q[20*12] = 2
 	if _, err := Make(b, tr, Options{}); err != nil {
 		t.Errorf("a pulse after the move: %v", err)

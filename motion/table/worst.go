@@ -3,9 +3,9 @@
 package table
 
 import (
-	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"gaitwright/motion/workfile"
 )
@@ -44,19 +44,34 @@ func (w *worst) note(joint int, at float64, entry string, us, tenth float64, c *
 	}
 }
 
-// err names each joint that cannot follow, nil when all can.
-func (w *worst) err(t *Table) error {
-	var all []error
+// faults names each joint that cannot follow.
+func (w *worst) faults(t *Table) (all []string) {
 	for i := range w.at {
 		m, j := &w.at[i], &t.Joints[i]
 		where := fmt.Sprintf("leg %s, %s, %s at %.3f s", j.Leg, j.Name, m.entry, m.at)
 		switch {
 		case math.IsInf(m.by, 1):
-			all = append(all, fmt.Errorf("%w: %s: an angle of %g tenths of a degree does not fit a table: check the move's path there", ErrJoint, where, m.tenth))
+			all = append(all, fmt.Sprintf("%s: an angle of %g tenths of a degree does not fit a table: check the move's path there", where, m.tenth))
 		case m.by > 0:
-			all = append(all, fmt.Errorf("%w: %s: a pulse of %.1f µs is outside the channel's %g to %g µs: "+
-				"change the move, or the joint's centre_us, us_per_deg, trim_deg or range_us after measuring the servo", ErrJoint, where, m.us, m.lo, m.hi))
+			all = append(all, fmt.Sprintf("%s: a pulse of %.1f µs is outside the channel's %g to %g µs: "+
+				"change the move, or measure the servo and set its centre_us, us_per_deg, trim_deg or range_us", where, m.us, m.lo, m.hi))
 		}
 	}
-	return errors.Join(all...)
+	return all
 }
+
+// JointError tells which joints cannot follow. It wraps ErrJoint.
+type JointError struct {
+	Faults []string // one a joint: where, what, and the remedy
+}
+
+// Error gives a line for each joint, one alone on the first.
+func (e *JointError) Error() string {
+	if len(e.Faults) == 1 {
+		return ErrJoint.Error() + ": " + e.Faults[0]
+	}
+	return fmt.Sprintf("table: %d joints cannot follow:\n  %s", len(e.Faults), strings.Join(e.Faults, "\n  "))
+}
+
+// Unwrap gives ErrJoint.
+func (e *JointError) Unwrap() error { return ErrJoint }

@@ -4,6 +4,7 @@ package workfile
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -98,7 +99,7 @@ func nearest(s string, words []string) string {
 	if len(s) > longest {
 		return ""
 	}
-	best, at := "", max(2, len(s)/3)+1
+	best, at := "", len(s)/3+1
 	for _, w := range words {
 		for _, like := range [...]string{w, bare(w)} { // the unit is easily left out
 			if d := distance(strings.ToLower(s), strings.ToLower(like)); d < at {
@@ -145,9 +146,11 @@ func distance(a, b string) int {
 
 // choose lists words for a message: "a", "b" or "c".
 func choose(words []string) string {
-	q := make([]string, len(words))
-	for i, w := range words {
-		q[i] = shown(w)
+	var q []string
+	for _, w := range words {
+		if s := shown(w); !slices.Contains(q, s) {
+			q = append(q, s)
+		}
 	}
 	switch n := len(q); n {
 	case 0:

@@ -206,31 +206,31 @@ func TestReadCollects(t *testing.T) {
 			[]string{
 				`b.toml:10:1: robot.stand_height_mm: -80 is out of range; give a number above 0 and at most 2000 mm`,
 				`b.toml:11:1: robot.colour: unknown key "colour"; known here are name, gravity_m_s2, body_mass_g, body_centre_mm, body_outline_mm, body_top_mm, body_bottom_mm, stand_height_mm`,
-				`b.toml:68:25: leg[RF].femur.revers: unknown key "revers"; did you mean "reversed"?`,
+				`b.toml:66:24: leg[RF].femur.revers: unknown key "revers"; did you mean "reversed"?`,
 			}},
 		{"two legs of one name", []string{"name = \"LR\"", "name = \"LF\""},
 			[]string{
-				`b.toml:48:1: leg[LF].name: "LF" is the name of number 1 already; names must differ`,
-				`b.toml:73:1: leg[RR].mirrors: there is no leg "LR"; did you mean "LF"?`,
-				`b.toml:80:16: gait[crawl].phase.LR: there is no leg "LR"; did you mean "LF"?`,
-				`b.toml:90:16: gait[trot].phase.LR: there is no leg "LR"; did you mean "LF"?`,
+				`b.toml:47:1: leg[LF].name: "LF" is the name of number 1 already; names must differ`,
+				`b.toml:70:1: leg[RR].mirrors: there is no leg "LR"; use "LF", "RF" or "RR"`,
+				`b.toml:77:19: gait[crawl].phase.LR: there is no leg "LR"; use "LF", "RF" or "RR"`,
+				`b.toml:87:19: gait[trot].phase.LR: there is no leg "LR"; use "LF", "RF" or "RR"`,
 			}},
 		{"mirrors in a cycle of two", []string{base[strings.Index(base, "mount_mm = [-70"):strings.Index(base, "[[leg]]\nname = \"RF\"")], "mirrors = \"RR\"\n\n"},
 			[]string{
-				`b.toml:49:1: leg[LR].mirrors: "LR" and "RR" mirror each other in a cycle; give one of them measurements of its own`,
-				`b.toml:60:1: leg[RR].mirrors: "RR" and "LR" mirror each other in a cycle; give one of them measurements of its own`,
+				`b.toml:48:1: leg[LR].mirrors: "LR" and "RR" mirror each other in a cycle; give one of them measurements of its own`,
+				`b.toml:59:1: leg[RR].mirrors: "RR" and "LR" mirror each other in a cycle; give one of them measurements of its own`,
 			}},
 		{"mirrors in a cycle of three", []string{base[strings.Index(base, "mount_mm = [-70"):strings.Index(base, "[[leg]]\nname = \"RF\"")], "mirrors = \"RF\"\n\n", "mirrors = \"LF\"", "mirrors = \"RR\"", "pair = true\n", ""},
 			[]string{
-				`b.toml:49:1: leg[LR].mirrors: leg "RF" mirrors "RR" itself; mirror a leg with measurements of its own`,
-				`b.toml:53:1: leg[RF].mirrors: leg "RR" mirrors "LR" itself; mirror a leg with measurements of its own`,
-				`b.toml:60:1: leg[RR].mirrors: leg "LR" mirrors "RF" itself; mirror a leg with measurements of its own`,
+				`b.toml:48:1: leg[LR].mirrors: leg "RF" mirrors "RR" itself; mirror a leg with measurements of its own`,
+				`b.toml:52:1: leg[RF].mirrors: leg "RR" mirrors "LR" itself; mirror a leg with measurements of its own`,
+				`b.toml:59:1: leg[RR].mirrors: leg "LR" mirrors "RF" itself; mirror a leg with measurements of its own`,
 			}},
 		{"pair without a mirror, and three legs", []string{base[strings.Index(base, "[[leg]]\nname = \"RF\""):strings.Index(base, "[[leg]]\nname = \"RR\"")], "",
 			", RF = 0.5, RR = 0.25", ", RR = 0.25", ", RF = 0.5, RR = 0 ", ", RR = 0 "},
 			[]string{
-				`b.toml:32:1: leg: only 3; give at least 4`,
-				`b.toml:108:1: move[bow].foot[LF].pair: leg "LF" has no leg that mirrors it; leave pair out, or give a leg mirrors = "LF"`,
+				`b.toml:30:1: leg: only 3; give at least 4`,
+				`b.toml:107:1: move[bow].foot[LF].pair: leg "LF" has no leg that mirrors it; leave pair out, or give a leg mirrors = "LF"`,
 			}},
 		{"lists of the wrong make", []string{"[ground]\ntilt_roll_deg = 2\n", "", "[limits]\nreview_hz = 250\n", "", "format = 1\n", "format = 1\nground = [1]\nlimits = [[]]\n"},
 			[]string{
@@ -271,10 +271,10 @@ func TestReadRefusesFile(t *testing.T) {
 func TestReadBoundsProblems(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("format = 1\n")
-	for i := range 5000 {
+	for i := range 1000 {
 		fmt.Fprintf(&b, "x%d = 1\n", i)
 	}
-	b.WriteString(strings.Repeat("[[leg]]\n", 100000))
+	b.WriteString(strings.Repeat("[[leg]]\n", 20000))
 	_, err := Read("x.toml", []byte(b.String()))
 	var ps Problems
 	if !errors.As(err, &ps) || len(ps) != most {

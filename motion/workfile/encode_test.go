@@ -1,0 +1,359 @@
+// SPDX-License-Identifier: MIT
+
+package workfile
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"gaitwright/kin"
+)
+
+// draw makes values for a field by its tag.
+type draw struct {
+	t    *rapid.T
+	full bool // any double, not only those of a few decimals
+}
+
+func (d draw) number(in string) float64 {
+	lo, hi, openLo, openHi := bounds(in)
+	v := rapid.Float64Range(lo, hi).Draw(d.t, in)
+	if !d.full {
+		v = math.Round(v*1000) / 1000
+	}
+	if openLo && v <= lo {
+		v = lo + (hi-lo)/8
+	}
+	if openHi && v >= hi {
+		v = hi - (hi-lo)/8
+	}
+	return min(max(v, lo), hi)
+}
+
+// fill draws every number, word and truth of a struct; optional ones may stay
+// out. Names and lists of tables are left to the caller.
+func (d draw) fill(v reflect.Value) {
+	for _, k := range keysOf(v.Type()) {
+		d.field(v.Field(k.index), k)
+	}
+}
+
+func (d draw) field(v reflect.Value, k key) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if rapid.Bool().Draw(d.t, k.name) {
+			v.Set(reflect.New(v.Type().Elem()))
+			d.field(v.Elem(), k)
+		}
+	case reflect.Struct:
+		d.fill(v)
+	case reflect.Array:
+		for i := range v.Len() {
+			d.field(v.Index(i), k)
+		}
+	case reflect.Float64:
+		v.SetFloat(d.number(k.in))
+	case reflect.Bool:
+		v.SetBool(rapid.Bool().Draw(d.t, k.name))
+	case reflect.String:
+		if k.one != "" && !k.need {
+			v.SetString(rapid.SampledFrom(append(strings.Fields(k.one), "")).Draw(d.t, k.name))
+		}
+		if strings.HasSuffix(k.name, "timing") {
+			words := []string{"", "linear", "ease", "ease-in", "ease-out", "ease-in-out", "cubic-bezier(0.1, 0.25, 0.5, 1)"}
+			v.SetString(rapid.SampledFrom(words).Draw(d.t, k.name))
+		}
+	}
+}
+
+func (d draw) up(r *[2]float64) {
+	if r != nil && r[0] > r[1] {
+		r[0], r[1] = r[1], r[0]
+	}
+}
+
+// file draws a good file.
+func (d draw) file() *File {
+	t := d.t
+	f := &File{Format: Version}
+	d.fill(reflect.ValueOf(&f.Robot).Elem())
+	d.fill(reflect.ValueOf(&f.Ground).Elem())
+	d.fill(reflect.ValueOf(&f.Limits).Elem())
+	f.Robot.Name = rapid.SampledFrom([]string{"walker", "it's", `a "b" \ c`, "läufer {1.0}", "[[leg]] # no"}).Draw(t, "name")
+	a, b := d.number("[10,200]"), d.number("[10,200]")
+	f.Robot.Outline = [][2]float64{{a, b}, {-a, b}, {-a, -b}, {0, -b - 1}, {a, -b}}
+	f.Robot.Bottom = f.Robot.Top - d.number("[1,10]")
+	if f.Robot.Bottom < -2000 {
+		f.Robot.Top, f.Robot.Bottom = 0, -1
+	}
+
+	servos := []string{"standard", "wide one", "5.50", "µ"}[:rapid.IntRange(1, 4).Draw(t, "servos")]
+	f.Servos = map[string]Servo{}
+	for _, name := range servos {
+		var s Servo
+		d.fill(reflect.ValueOf(&s).Elem())
+		nm := d.number("(0,100]")
+		if s.StallKgfCm, s.StallNm = nil, &nm; rapid.Bool().Draw(t, "kgf") {
+			s.StallKgfCm, s.StallNm = &nm, nil
+		}
+		f.Servos[name] = s
+	}
+	n := rapid.IntRange(2, 6).Draw(t, "pairs")
+	for i := range 2 * n {
+		l := Leg{}
+		d.fill(reflect.ValueOf(&l).Elem())
+		l.Name, l.Mirrors = fmt.Sprintf("L%d", i), ""
+		whole := i < n || rapid.IntRange(0, 3).Draw(t, "whole") == 0
+		if !whole {
+			l.Name, l.Mirrors = fmt.Sprintf("R%d", i-n), fmt.Sprintf("L%d", i-n)
+		}
+		for j := range kin.Joints {
+			q := l.joint(j)
+			d.up(q.Range)
+			q.RangeUs, q.CentreUs = nil, nil
+			if rapid.Bool().Draw(t, "pulse") {
+				mid := d.number("[1000,2000]")
+				q.RangeUs, q.CentreUs = &[2]float64{mid - 500, mid + 500}, &mid
+			}
+			if rapid.Bool().Draw(t, "channel") {
+				ch := 3*i + j
+				q.Channel = &ch
+			}
+			if whole {
+				q.Servo = rapid.SampledFrom(servos).Draw(t, "servo")
+				r, m := [2]float64{-90, 45.5}, d.number("[0,100]")
+				q.Range, q.Mass = &r, &m
+			}
+		}
+		if whole {
+			v := func(in string) *float64 { x := d.number(in); return &x }
+			l.Mount, l.Stand = &[3]float64{1, d.number("[-100,100]"), 0}, &[2]float64{0, d.number("[-100,100]")}
+			l.Heading, l.CoxaLength, l.FemurLength, l.TibiaLength = v("[-360,360]"), v("[0,99]"), v("(0,99]"), v("(0,200]")
+			l.FootRadius = v("(0,20]")
+		}
+		f.Legs = append(f.Legs, l)
+	}
+
+	for i := range rapid.IntRange(0, 3).Draw(t, "gaits") {
+		g := Gait{}
+		d.fill(reflect.ValueOf(&g).Elem())
+		g.Name, g.Phase = fmt.Sprintf("gait %d", i), map[string]float64{}
+		for j := range f.Legs {
+			g.Phase[f.Legs[j].Name] = d.number("[0,1)")
+		}
+		f.Gaits = append(f.Gaits, g)
+	}
+	for i := range rapid.IntRange(0, 3).Draw(t, "moves") {
+		f.Moves = append(f.Moves, d.move(f, i))
+	}
+	walked := false
+	for range rapid.IntRange(0, 5).Draw(t, "entries") {
+		v := func(in string) *float64 { x := d.number(in); return &x }
+		e := Entry{Kind: rapid.SampledFrom([]string{"stand", "walk", "change", "move", "recover", "wait"}).Draw(t, "kind")}
+		switch {
+		case e.Kind == "wait":
+			e.Duration = v("[0,1000]")
+		case e.Kind == "move" && len(f.Moves) > 0:
+			e.Move = f.Moves[0].Name
+			f.Moves[0].CoolDown = min(f.Moves[0].CoolDown, 1000)
+		case e.Kind == "walk" && len(f.Gaits) > 0:
+			f.Gaits[0].Period = min(f.Gaits[0].Period, 2000)
+			e.Gait, e.Cycles, e.Turn = f.Gaits[0].Name, v("[1,10]"), v("[-90,90]")
+			walked = true
+		case e.Kind == "change" && walked:
+			e.Gait, e.Cycles = f.Gaits[0].Name, v("[1,10]")
+		default:
+			e.Kind = "stand"
+		}
+		f.Sequence = append(f.Sequence, e)
+	}
+	return f
+}
+
+func (d draw) move(f *File, i int) Move {
+	t := d.t
+	m := Move{}
+	d.fill(reflect.ValueOf(&m).Elem())
+	m.Name = fmt.Sprintf("move %d", i)
+	at := 0.0
+	for j := range rapid.IntRange(1, 5).Draw(t, "marks") {
+		at += 0.5 + d.number("[0,900]")
+		m.Marks = append(m.Marks, Mark{fmt.Sprintf("mark %d", j), at})
+		if rapid.Bool().Draw(t, "body") {
+			s := BodySpan{}
+			d.fill(reflect.ValueOf(&s).Elem())
+			s.To = m.Marks[j].Name
+			m.Body = append(m.Body, s)
+		}
+	}
+	for j := range rapid.IntRange(0, 2).Draw(t, "feet") {
+		k := FootTrack{Leg: f.Legs[j].Name, Pair: f.mirrorOf(j) >= 0 && rapid.Bool().Draw(t, "pair")}
+		for _, mark := range m.Marks {
+			s := FootSpan{}
+			d.fill(reflect.ValueOf(&s).Elem())
+			s.To, s.Hold = mark.Name, rapid.SampledFrom([]string{"planted", "ground", "body"}).Draw(t, "hold")
+			if s.Hold == "planted" {
+				s = FootSpan{To: s.To, Hold: s.Hold}
+			} else if s.End == nil {
+				s.End = &[3]float64{}
+			}
+			k.Spans = append(k.Spans, s)
+		}
+		m.Feet = append(m.Feet, k)
+	}
+	return m
+}
+
+// Every good file comes back from its text, and its text from itself.
+func TestEncodeReadsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := draw{t, rapid.Bool().Draw(t, "full")}
+		f := d.file()
+		if err := f.Check(); err != nil {
+			t.Fatalf("the drawn file is bad: %v", err)
+		}
+		text, err := f.Encode()
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err := Read("f.toml", text)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, text)
+		}
+		if !d.full && !g.Equal(f) {
+			t.Fatalf("came back otherwise: %s\n%s", cmp.Diff(f, g), text)
+		}
+		// At 12 digits the 13th is lost.
+		if !cmp.Equal(f, g, cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-11*math.Abs(a) }), cmp.Comparer(func(a, b []Entry) bool { return len(a) == len(b) })) {
+			t.Fatalf("came back otherwise: %s", cmp.Diff(f, g))
+		}
+		again, err := g.Encode()
+		if err != nil || string(again) != string(text) {
+			t.Fatalf("%v: no fixpoint: %s", err, cmp.Diff(string(text), string(again)))
+		}
+		if _, err := g.Build(); err != nil {
+			t.Fatalf("Build: %v", err)
+		}
+	})
+}
+
+// The base file is written as people would write it.
+func TestEncodeLayout(t *testing.T) {
+	f := mustRead(t, base)
+	want := strings.NewReplacer(
+		// The order of the struct, and servos by name.
+		`phase = { LF = 0, LR = 0.75, RF = 0.5, RR = 0.25 }`, `phase = { LF = 0, LR = 0.75, RF = 0.5, RR = 0.25 }`,
+	).Replace(base)
+	small := want[strings.Index(want, "[servo.small]"):strings.Index(want, "[[leg]]")]
+	want = strings.Replace(want, small, "", 1)
+	want = strings.Replace(want, "[servo.standard]", small+"[servo.standard]", 1)
+	if diff := cmp.Diff(strings.Split(want, "\n"), strings.Split(mustEncode(t, f), "\n")); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestEncodeNumbers(t *testing.T) {
+	for _, tt := range []struct {
+		v    float64
+		want string
+	}{
+		{70, "70"}, {70.0000000000001, "70"}, {0.1 + 0.2, "0.3"}, {-0.5, "-0.5"}, {math.Copysign(0, -1), "0"}, {1.0 / 3, "0.333333333333"},
+		{1e-7, "1e-07"}, {123456.789012345, "123456.789012"},
+	} {
+		f := mustRead(t, base)
+		f.Robot.Name = "70.0000000000001" // a text stays as it is
+		f.Robot.BodyCentre[1] = tt.v
+		text := mustEncode(t, f)
+		if tt.v > 2000 {
+			if got := number(tt.v); got != tt.want {
+				t.Errorf("number(%v) = %s, want %s", tt.v, got, tt.want)
+			}
+			continue
+		}
+		if want := "body_centre_mm = [0, " + tt.want + ", 5]\n"; !strings.Contains(text, want) || !strings.Contains(text, `name = "70.0000000000001"`) {
+			t.Errorf("%v: want %s in\n%s", tt.v, want, text)
+		}
+	}
+}
+
+// Where 12 digits are too few to keep a file good, all are written.
+func TestEncodeKeepsFileGood(t *testing.T) {
+	f := mustRead(t, base)
+	f.Moves[0].Marks[1].At = math.Nextafter(500, 501)
+	f.Gaits[0].Phase["LR"] = math.Nextafter(1, 0)
+	if err := f.Check(); err != nil {
+		t.Fatal(err)
+	}
+	if g := mustRead(t, mustEncode(t, f)); !g.Equal(f) {
+		t.Error("came back otherwise")
+	}
+}
+
+func TestCloneEqual(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := draw{t, true}.file()
+		g := f.Clone()
+		if !cmp.Equal(f, g) || !f.Equal(g) || !g.Equal(f) {
+			t.Fatal("a copy differs")
+		}
+		// No number is shared, and each one counts.
+		n := leaves(reflect.ValueOf(g).Elem(), -1)
+		leaves(reflect.ValueOf(g).Elem(), rapid.IntRange(0, n-1).Draw(t, "leaf"))
+		if f.Equal(g) || g.Equal(f) {
+			t.Fatal("a changed copy equals")
+		}
+	})
+	var none *File
+	if none.Clone() != nil || !none.Equal(nil) || none.Equal(&File{}) {
+		t.Error("nil")
+	}
+	if a, b := (&File{Legs: []Leg{}}), (&File{}); !a.Equal(b) || a.Equal(&File{Legs: []Leg{{}}}) {
+		t.Error("an empty list and none")
+	}
+}
+
+// leaves counts the values that can be set in place and changes the one of
+// that number.
+func leaves(v reflect.Value, change int) (n int) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return leaves(v.Elem(), change)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			n += leaves(v.Field(i), change-n)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			n += leaves(v.Index(i), change-n)
+		}
+	case reflect.Float64:
+		if change == 0 {
+			v.SetFloat(v.Float() + 1e6)
+		}
+		return 1
+	case reflect.Int:
+		if change == 0 {
+			v.SetInt(v.Int() + 1)
+		}
+		return 1
+	case reflect.Bool:
+		if change == 0 {
+			v.SetBool(!v.Bool())
+		}
+		return 1
+	case reflect.String:
+		if change == 0 {
+			v.SetString(v.String() + "x")
+		}
+		return 1
+	}
+	return n
+}
