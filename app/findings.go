@@ -44,6 +44,12 @@ func (w *Workbench) goTo(i int) {
 	}
 	if f.Part >= 0 {
 		w.at.GoTo(w.doc, f.Worst)
+		switch w.doc.Result().Trajectory.Parts[f.Part].Kind {
+		case "move":
+			w.shapes.Value = shapeMove
+		case "walk", "change":
+			w.shapes.Value = shapeWalk
+		}
 	}
 	w.at.Finding = i
 }

@@ -10,6 +10,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/unit"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/filedialog"
@@ -17,6 +18,7 @@ import (
 	"gaitwright/app/robotview"
 	"gaitwright/app/shape"
 	"gaitwright/app/timeline"
+	"gaitwright/app/walk"
 )
 
 // Config is what a workbench needs from outside.
@@ -39,7 +41,10 @@ type Workbench struct {
 
 	view  robotview.View
 	shape shape.Panel
+	walk  walk.Panel
 	time  timeline.Panel
+
+	shapes control.Choice // what the right column shapes
 
 	top      topBar
 	verdict  verdictLine
@@ -154,9 +159,7 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 				layout.Rigid(w.rule(true)),
 				layout.Flexed(1, w.middle),
 				layout.Rigid(w.rule(true)),
-				layout.Rigid(fixed(right, 0, func(gtx layout.Context) layout.Dimensions {
-					return w.shape.Layout(gtx, th, w.doc, &w.at)
-				})),
+				layout.Rigid(fixed(right, 0, w.rightColumn)),
 			)
 		}),
 		layout.Rigid(w.rule(false)),
@@ -230,6 +233,32 @@ func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.joints.layout(gtx, w) }),
 	)
 }
+
+// rightColumn is where the motion is shaped: a move or a walk.
+func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
+	w.shapes.Update(gtx)
+	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 10, Right: 10, Top: 8, Bottom: 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+				gtx.Constraints.Min.X = gtx.Constraints.Max.X
+				return control.Pick(w.th, &w.shapes, control.Options("shape a move", "shape a walk")...).Layout(gtx)
+			})
+		}),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
+			if w.shapes.Value == shapeWalk {
+				return w.walk.Layout(gtx, w.th, w.doc, &w.at)
+			}
+			return w.shape.Layout(gtx, w.th, w.doc, &w.at)
+		}),
+	)
+}
+
+// What the right column shapes.
+const (
+	shapeMove = iota
+	shapeWalk
+)
 
 func (w *Workbench) middle(gtx layout.Context) layout.Dimensions {
 	return layout.Stack{}.Layout(gtx,

@@ -37,7 +37,7 @@ func (b *Button) pull(gtx layout.Context) {
 		if _, ok := b.click.Update(gtx); !ok {
 			return
 		}
-		b.hit = true
+		b.hit, b.hint.done = true, true
 	}
 }
 
@@ -105,7 +105,7 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 	}
 	b.hit = false
 	b.pull(gtx)
-	d := b.click.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	d := pressable(gtx, &b.click, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
 		if name := s.name(); name != "" {
 			semantic.LabelOp(name).Add(gtx.Ops)
@@ -124,6 +124,19 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 	b.hint.layout(gtx, th, s.Hint, d.Size, hintState{
 		over: b.click.Hovered(), down: b.click.Pressed(), keys: s.Text == "" && b.Focused(gtx),
 	})
+	return d
+}
+
+// pressable lays w out in the area of a clickable. Without events it makes the
+// area itself: an area whose handler asks for nothing loses its semantics.
+func pressable(gtx layout.Context, c *widget.Clickable, w layout.Widget) layout.Dimensions {
+	if gtx.Enabled() {
+		return c.Layout(gtx, w)
+	}
+	d, call := recorded(gtx, w)
+	defer clip.Rect{Max: d.Size}.Push(gtx.Ops).Pop()
+	semantic.EnabledOp(false).Add(gtx.Ops)
+	call.Add(gtx.Ops)
 	return d
 }
 

@@ -51,6 +51,7 @@ func (c *Choice) pull(gtx layout.Context) {
 				break
 			}
 			if e.Kind == gesture.KindPress {
+				c.hints[i].done = true
 				gtx.Execute(key.FocusCmd{Tag: c})
 			}
 			if e.Kind == gesture.KindClick {
@@ -197,8 +198,8 @@ func (s ChoiceStyle) segment(gtx layout.Context, o Option, i int, seg image.Rect
 	}
 	semantic.SelectedOp(i == c.Value).Add(gtx.Ops)
 	semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
-	c.clicks[i].Add(gtx.Ops)
-	if gtx.Enabled() {
+	if gtx.Enabled() { // see pressable
+		c.clicks[i].Add(gtx.Ops)
 		pointer.CursorPointer.Add(gtx.Ops)
 	}
 	switch {

@@ -66,7 +66,7 @@ func TestButton(t *testing.T) {
 		}
 		off = true
 		d.Frame()
-		d.Click("Go")
+		d.ClickAt(d.Centre("Go"))
 		d.Press(key.NameSpace, 0)
 		if hits != 3 {
 			t.Error("a disabled button was pushed")
@@ -195,7 +195,9 @@ func number(t *testing.T, n *Number) (*drive.Tester, *int) {
 			}
 			return Amount(th, n, "Step height").Layout(gtx)
 		},
-		func(gtx layout.Context, th *look.Theme) layout.Dimensions { return Push(th, &other, "Other").Layout(gtx) },
+		func(gtx layout.Context, th *look.Theme) layout.Dimensions {
+			return Push(th, &other, "Other").Layout(gtx)
+		},
 	), changes
 }
 
@@ -437,7 +439,7 @@ func TestRows(t *testing.T) {
 		t.Errorf("chosen %d", i)
 	}
 	d.MustFind("row 23")
-	if b := d.MustFind("row 23").Desc.Bounds; b.Max.Y > 260 {
+	if b := d.MustFind("row 23").Desc.Bounds; b.Min.Y+16 > 260 { // the text is about 16 px high
 		t.Errorf("the chosen row shows at %v", b)
 	}
 	got = nil
@@ -546,7 +548,7 @@ func TestModal(t *testing.T) {
 	if !d.Focused(yes.Tag()) {
 		t.Error("the card does not have the keys")
 	}
-	d.Click("Behind")
+	d.ClickAt(d.Centre("Behind"))
 	if below != 1 {
 		t.Error("a click went through the card")
 	}

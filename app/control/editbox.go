@@ -115,9 +115,9 @@ func (e *entry) show(s string) {
 	e.shown, e.dirty = s, false
 	if e.editor.Text() != s {
 		e.editor.SetText(s)
-		if e.had {
-			e.editor.SetCaret(e.editor.Len(), 0)
-		}
+	}
+	if e.had {
+		e.editor.SetCaret(e.editor.Len(), 0)
 	}
 }
 

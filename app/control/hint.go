@@ -27,7 +27,7 @@ const hintDelay = 600 * time.Millisecond
 
 // layout shows text below a control of the given size, above everything else.
 func (h *hint) layout(gtx layout.Context, th *look.Theme, text string, under image.Point, s hintState) {
-	if text == "" || !gtx.Enabled() && !s.over {
+	if text == "" || !gtx.Enabled() {
 		*h = hint{}
 		return
 	}

@@ -78,7 +78,7 @@ func (n *Number) pull(gtx layout.Context) {
 				n.err = err
 				continue
 			}
-			if v != n.Value {
+			if v != n.Value && (v == v || n.Value == n.Value) {
 				n.Value, n.changed = v, true
 			}
 			n.take()

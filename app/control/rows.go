@@ -188,7 +188,10 @@ func (s RowsStyle) Layout(gtx layout.Context, n int, row layout.ListElement) lay
 
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	semantic.LabelOp(s.Label).Add(gtx.Ops)
+	// The tag of the keys has an area of its own: see pressable.
+	keys := clip.Rect{Max: size}.Push(gtx.Ops)
 	event.Op(gtx.Ops, r)
+	keys.Pop()
 	if n == 0 && s.Empty != "" {
 		g := gtx
 		g.Constraints.Min = image.Point{}
@@ -217,6 +220,7 @@ func (s RowsStyle) row(gtx layout.Context, i int, row layout.ListElement) layout
 	if c == nil {
 		c = new(gesture.Click)
 		r.clicks[i] = c
+		c.Update(gtx.Source) // asks for clicks from this frame on
 	}
 	size := image.Pt(gtx.Constraints.Max.X, r.height)
 	box := image.Rectangle{Max: size}
@@ -227,8 +231,9 @@ func (s RowsStyle) row(gtx layout.Context, i int, row layout.ListElement) layout
 		semantic.LabelOp(s.Name(i)).Add(gtx.Ops)
 	}
 	semantic.SelectedOp(chosen).Add(gtx.Ops)
-	c.Add(gtx.Ops)
+	semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
 	if gtx.Enabled() {
+		c.Add(gtx.Ops)
 		pointer.CursorPointer.Add(gtx.Ops)
 	}
 	switch {

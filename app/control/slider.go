@@ -195,8 +195,8 @@ func (y SliderStyle) Layout(gtx layout.Context) layout.Dimensions {
 	}
 	semantic.DescriptionOp(text).Add(gtx.Ops)
 	semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
-	event.Op(gtx.Ops, s)
-	if gtx.Enabled() {
+	if gtx.Enabled() { // see pressable
+		event.Op(gtx.Ops, s)
 		pointer.CursorPointer.Add(gtx.Ops)
 	}
 

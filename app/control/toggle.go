@@ -38,7 +38,7 @@ func (t *Toggle) pull(gtx layout.Context) {
 		if _, ok := t.click.Update(gtx); !ok {
 			return
 		}
-		t.Value, t.changed = !t.Value, true
+		t.Value, t.changed, t.hint.done = !t.Value, true, true
 	}
 }
 
@@ -73,7 +73,7 @@ func (s ToggleStyle) Layout(gtx layout.Context) layout.Dimensions {
 	}
 	t.changed = false
 	t.pull(gtx)
-	d := t.click.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	d := pressable(gtx, &t.click, func(gtx layout.Context) layout.Dimensions {
 		semantic.CheckBox.Add(gtx.Ops)
 		semantic.LabelOp(s.Text).Add(gtx.Ops)
 		semantic.SelectedOp(t.Value).Add(gtx.Ops)

@@ -47,6 +47,7 @@ type Driver struct {
 var (
 	ErrNotFound = errors.New("drive: no such label")
 	ErrNoClick  = errors.New("drive: not clickable")
+	ErrDisabled = errors.New("drive: disabled")
 	ErrRestless = errors.New("drive: the window never comes to rest")
 )
 
@@ -84,9 +85,12 @@ func (d *Driver) Ops() *op.Ops { return &d.ops }
 // Router gives access to what the driver does not wrap.
 func (d *Driver) Router() *input.Router { return &d.router }
 
-// restless is the number of frames after which Settle gives up. A blinking text
-// cursor stops after some twenty frames.
-const restless = 100
+const (
+	frameTime = 16 * time.Millisecond // between frames that are wanted at once
+	// restless is the number of frames after which Settle gives up: 3 s of
+	// animation. A blinking text cursor stops after some twenty frames.
+	restless = 200
+)
 
 // Settle lays out frames, moving the time on as they ask, until none is wanted.
 // It fails with ErrRestless when the window goes on forever.
@@ -97,7 +101,7 @@ func (d *Driver) Settle() error {
 		if !again {
 			return nil
 		}
-		if d.Now = d.Now.Add(time.Millisecond); at.After(d.Now) {
+		if d.Now = d.Now.Add(frameTime); at.After(d.Now) {
 			d.Now = at
 		}
 	}
@@ -267,8 +271,9 @@ func (d *Driver) Clickable(label string) (input.SemanticNode, error) {
 			continue
 		}
 		found = true
-		// A field's own name stands around the editor that takes the click.
-		if n.Desc.Class == semantic.Editor || takesClicks(n) {
+		// A field's own name stands around the editor that takes the click; a
+		// disabled button has no gesture.
+		if n.Desc.Class != semantic.Unknown || takesClicks(n) {
 			return n, nil
 		}
 	}
@@ -308,17 +313,25 @@ func takesClicks(n input.SemanticNode) bool {
 // Centre returns the middle pixel of the clickable part with the label.
 func (d *Driver) Centre(label string) (f32.Point, error) {
 	n, err := d.Clickable(label)
-	c := n.Desc.Bounds.Min.Add(n.Desc.Bounds.Max)
-	return f32.Pt(float32(c.X)/2, float32(c.Y)/2), err
+	return middle(n), err
 }
 
-// Click clicks in the middle of the part with the given label.
+func middle(n input.SemanticNode) f32.Point {
+	c := n.Desc.Bounds.Min.Add(n.Desc.Bounds.Max)
+	return f32.Pt(float32(c.X)/2, float32(c.Y)/2)
+}
+
+// Click clicks in the middle of the part with the given label. It fails with
+// ErrDisabled where a person could not click; see ClickAt to try all the same.
 func (d *Driver) Click(label string) error {
-	p, err := d.Centre(label)
+	n, err := d.Clickable(label)
 	if err != nil {
 		return err
 	}
-	d.ClickAt(p)
+	if n.Desc.Disabled {
+		return fmt.Errorf("%w: %q in\n%s", ErrDisabled, label, d.Dump())
+	}
+	d.ClickAt(middle(n))
 	return nil
 }
 

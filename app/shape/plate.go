@@ -5,6 +5,7 @@ package shape
 import (
 	"image"
 	"math"
+	"strconv"
 
 	"gioui.org/f32"
 	"gioui.org/io/event"
@@ -310,7 +311,7 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 		k := d.Result().Trajectory.Index(at.Time)
 		w.legs(th, d, at, t, k, sh, px)
 		w.floor(gtx, th, d, at, t, sh, px)
-		w.handles(th, at, t, part, sh, px)
+		w.handles(gtx, th, at, t, part, sh, px)
 	}
 	sh.Paint(gtx.Ops)
 	// Title, axes and scale.
@@ -397,10 +398,13 @@ func (w *drawing) floor(gtx layout.Context, th *look.Theme, d *document.Document
 	sh.In(th.Caution.Ink).Segment(r2.Vec{X: 0, Y: y}, r2.Vec{X: float64(w.view.Size.X), Y: y}, draw.Line{Width: px, Pattern: draw.DashDot, Unit: 2 * px})
 }
 
-func (w *drawing) handles(th *look.Theme, at *document.Place, t *track, part Part, sh *draw.Sheet, px float64) {
+func (w *drawing) handles(gtx layout.Context, th *look.Theme, at *document.Place, t *track, part Part, sh *draw.Sheet, px float64) {
 	for _, p := range t.points {
 		c := w.view.Px(w.side.flat(p.pC))
 		mine := p.span == at.Span
+		if p.part == End || mine {
+			w.name(gtx, p, c, 6*px)
+		}
 		switch {
 		case p.part == End && mine:
 			sh.In(th.Accent.Ink).Disc(c, 5*px)
@@ -415,4 +419,15 @@ func (w *drawing) handles(th *look.Theme, at *document.Place, t *track, part Par
 			sh.In(th.Text).Ring(c, 8*px, 1.5*px)
 		}
 	}
+}
+
+// name says to the semantic tree what is drawn at c.
+func (w *drawing) name(gtx layout.Context, p point, c r2.Vec, reach float64) {
+	lo, hi := r2.Vec{X: -reach, Y: -reach}, r2.Vec{X: float64(w.view.Size.X) + reach, Y: float64(w.view.Size.Y) + reach}
+	if !(c.X > lo.X && c.X < hi.X && c.Y > lo.Y && c.Y < hi.Y) {
+		return
+	}
+	box := image.Rect(int(c.X-reach), int(c.Y-reach), int(c.X+reach)+1, int(c.Y+reach)+1)
+	defer clip.Rect(box).Push(gtx.Ops).Pop()
+	semantic.LabelOp(p.part.String() + " of span " + strconv.Itoa(p.span+1) + " " + w.side.String()).Add(gtx.Ops)
 }

@@ -28,8 +28,7 @@ import (
 const (
 	tickGap  unit.Dp = 84 // least distance of numbers on the ruler
 	namesPad unit.Dp = 12
-	signSize unit.Dp = 13 // glyph of a finding in its lane
-	rowSign  unit.Dp = 10 // and in a leg's row
+	signSize unit.Dp = 13 // glyph of a finding; smaller in a low row
 	crowd    unit.Dp = 10 // glyphs closer than this are drawn as one
 )
 
@@ -123,8 +122,7 @@ func (w *painter) legRows(t *motion.Trajectory) {
 		w.axis.bars(runs, func(x0, x1 int) {
 			draw.Rect(gtx.Ops, image.Rect(x0, y, x1, y+thick), ink)
 		})
-		w.rowSigns(i, row)
-		w.intervals(w.derived.rows[i], row.Max.Y-w.hair)
+		w.rowFindings(i, row)
 	}
 }
 
@@ -154,17 +152,14 @@ func sign(level int) look.Glyph {
 	return look.Warning
 }
 
-// signs draws the glyphs of the findings of a leg, or of all for row -1. A
-// crowd is drawn as one: the first stop in it, else the first caution. The
-// chosen finding is drawn besides, so that choosing moves no other.
-func (w *painter) signs(lane image.Rectangle, row int, size unit.Dp, ground color.NRGBA) {
+// signs draws the glyphs of the findings of a leg, or of all for row -1, px
+// large about the height y. A crowd is drawn as one: the first stop in it,
+// else the first caution. The chosen finding is drawn besides, above the
+// others, so that choosing moves none of them.
+func (w *painter) signs(row, y, px int, ground color.NRGBA) {
 	near := w.gtx.Dp(crowd)
-	view := image.Rectangle{Max: w.lanes.size}
-	w.flags.Reset(view)
-	for l := range levels {
-		w.glyphs[l].Reset(view)
-	}
 	w.taken = w.taken[:0]
+	w.beginSigns()
 	seen := w.derived.within(w.axis)
 	for l := levels - 1; l >= 0; l-- {
 		for _, i := range seen {
@@ -172,50 +167,73 @@ func (w *painter) signs(lane image.Rectangle, row int, size unit.Dp, ground colo
 			if levelOf(f) != l || row >= 0 && f.Leg != row && f.Other != row {
 				continue
 			}
-			if x := w.axis.column(f.Worst); !w.crowded(x, near) {
-				w.taken = append(w.taken, x)
-				w.sign(i, lane, row, size)
+			x := w.axis.column(f.Worst)
+			if _, ok := w.crowdAt(x, near); ok {
+				continue
+			}
+			w.taken = append(w.taken, x)
+			if i != w.at.Finding {
+				w.sign(i, row, y, px, x)
 			}
 		}
 	}
-	if i := w.at.Finding; i >= 0 && i < len(w.derived.findings) && w.axis.shows(w.derived.findings[i].Worst) {
-		if f := &w.derived.findings[i]; row < 0 || f.Leg == row || f.Other == row {
-			box := w.sign(i, lane, row, size)
-			if row < 0 {
-				draw.Frame(w.gtx.Ops, box.Inset(-w.gtx.Dp(1)), w.hair, w.th.Text)
-			}
-		}
+	w.endSigns(ground)
+
+	i := w.at.Finding
+	if i < 0 || i >= len(w.derived.findings) || !w.axis.shows(w.derived.findings[i].Worst) {
+		return
 	}
+	f := &w.derived.findings[i]
+	if row >= 0 && f.Leg != row && f.Other != row {
+		return
+	}
+	w.beginSigns()
+	heart, _ := w.crowdAt(w.axis.column(f.Worst), near)
+	box := w.sign(i, row, y, px, heart)
+	w.endSigns(ground)
+	if row < 0 {
+		draw.Frame(w.gtx.Ops, box.Inset(-w.hair), w.hair, w.th.Text)
+	}
+}
+
+func (w *painter) beginSigns() {
+	view := image.Rectangle{Max: w.lanes.size}
+	w.flags.Reset(view)
+	for l := range levels {
+		w.glyphs[l].Reset(view)
+	}
+}
+
+func (w *painter) endSigns(ground color.NRGBA) {
 	w.flags.Paint(w.gtx.Ops, ground)
 	for l := range levels {
 		w.glyphs[l].Paint(w.gtx.Ops, w.tone(l).Ink)
 	}
 }
 
-// sign puts the glyph of finding i into a lane and makes a spot of it.
-func (w *painter) sign(i int, lane image.Rectangle, row int, size unit.Dp) image.Rectangle {
+// sign puts the glyph of finding i into a row and makes a spot of it, which
+// stands for the crowd at heart, px. A rim keeps the glyph apart from what is
+// behind it.
+func (w *painter) sign(i, row, y, px, heart int) image.Rectangle {
 	f := &w.derived.findings[i]
-	px := w.gtx.Dp(size)
-	x, y := w.axis.column(f.Worst), (lane.Min.Y+lane.Max.Y)/2
+	x := w.axis.column(f.Worst)
 	box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px).Inset(-w.gtx.Dp(1))
-	w.spots = append(w.spots, spot{findingSpot, i, row, box, x})
+	w.spots = append(w.spots, spot{findingSpot, i, row, box, heart})
 	l, fx, fy := levelOf(f), float64(x), float64(y)
-	if row >= 0 { // keeps the glyph apart from the bar behind it
-		halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
-	}
+	halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
 	sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
 	return box
 }
 
-// crowded tells whether a glyph is within near of x, px. At most one a crowd
-// is remembered, so that there are few to look through.
-func (p *Panel) crowded(x, near int) bool {
+// crowdAt gives the glyph in the lane that is less than near from x, px. Only
+// one a crowd is kept, so that there are few to look through.
+func (p *Panel) crowdAt(x, near int) (heart int, ok bool) {
 	for _, k := range p.taken {
 		if max(x-k, k-x) < near {
-			return true
+			return k, true
 		}
 	}
-	return false
+	return x, false
 }
 
 // halo adds the outer shape of a level's glyph, wider by rim, px.
@@ -227,16 +245,20 @@ func halo(b *draw.Batch, level int, x, y, size, rim float64) {
 	b.Triangle(r2.Vec{X: x, Y: y + size*0.125}, size*0.53+2*rim, -math.Pi/2)
 }
 
-func (w *painter) rowSigns(leg int, row image.Rectangle) {
-	if r := &w.derived.rows[leg]; len(r[0])+len(r[1]) == 0 {
+// rowFindings draws the findings of a leg in its row.
+func (w *painter) rowFindings(leg int, row image.Rectangle) {
+	in := &w.derived.rows[leg]
+	if len(in[0])+len(in[1]) == 0 {
 		return
 	}
 	ground := w.th.Canvas
 	if leg == w.at.Leg {
 		ground = w.th.Chosen
 	}
-	row.Max.Y -= w.gtx.Dp(2)
-	w.signs(row, leg, rowSign, ground)
+	px := max(min(w.gtx.Dp(signSize), w.lanes.row-w.gtx.Dp(3)), 3)
+	y := (row.Min.Y+row.Max.Y)/2 - w.gtx.Dp(1)
+	w.signs(leg, y, px, ground)
+	w.intervals(*in, y+px/2+w.gtx.Dp(1.5))
 }
 
 // findingLane draws the findings of all legs.
@@ -246,9 +268,7 @@ func (w *painter) findingLane() {
 	}
 	g := &w.lanes
 	defer clip.Rect(image.Rect(g.x0-w.gtx.Dp(8), g.findings.Min.Y, g.size.X, g.findings.Max.Y)).Push(w.gtx.Ops).Pop()
-	lane := g.findings
-	lane.Max.Y -= w.gtx.Dp(2)
-	w.signs(lane, -1, signSize, w.th.Canvas)
+	w.signs(-1, (g.findings.Min.Y+g.findings.Max.Y)/2-w.gtx.Dp(1), w.gtx.Dp(signSize), w.th.Canvas)
 	w.intervals(w.derived.lane, g.findings.Max.Y-w.hair)
 }
 

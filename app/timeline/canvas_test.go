@@ -161,22 +161,18 @@ func TestPile(t *testing.T) {
 		r.Frame()
 		p := middle(s.box)
 		p.Y += 38
-		for range found {
+		for i := range found {
 			r.ClickAt(p)
-			if r.at.Finding >= 0 && reached[r.at.Finding] && r.at.Finding == s.index {
-				break
+			if i > 0 && r.at.Finding == s.index {
+				break // once round
 			}
 			reached[r.at.Finding] = true
 		}
 	}
-	delete(reached, -1)
 	for i, text := range r.panel.derived.texts {
 		if !reached[i] {
 			t.Errorf("no click reaches %q", text)
 		}
-	}
-	if len(reached) != len(found) {
-		t.Errorf("%d of %d findings are reached by clicks", len(reached), len(found))
 	}
 }
 

@@ -24,7 +24,7 @@ type spot struct {
 	index int             // of the leg, mark, entry or finding
 	row   int             // leg whose row it is in, -1 for none
 	box   image.Rectangle // px
-	x     int             // px of its instant
+	x     int             // px of its instant; of a finding, of the crowd it is in
 }
 
 type kind uint8

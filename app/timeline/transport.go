@@ -31,6 +31,7 @@ type transport struct {
 // takeButtons answers the line of buttons.
 func (p *Panel) takeButtons(gtx layout.Context, d *document.Document, at *document.Place) {
 	b := &p.transport
+	b.show(at, p.derived.length)
 	if b.start.Update(gtx) {
 		p.Home(d, at)
 	}
@@ -61,6 +62,16 @@ func (p *Panel) takeButtons(gtx layout.Context, d *document.Document, at *docume
 	}
 }
 
+// show puts the values into the fields.
+func (b *transport) show(at *document.Place, length float64) {
+	speed := speedOf(at)
+	b.speed.Value = slices.Index(speeds[:], speed)
+	b.typed.Value, b.typed.Min, b.typed.Max = speed, slowest, fastest
+	b.typed.Step, b.typed.Decimals, b.typed.Unit = 0.05, 2, "×"
+	b.now.Value, b.now.Min, b.now.Max = at.Time, 0, max(length, 1e-9)
+	b.now.Step, b.now.Decimals, b.now.Unit = tick, 3, "s"
+}
+
 // layout draws the line, leaving out what does not fit.
 func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, all bool) {
 	t := d.Result().Trajectory
@@ -68,13 +79,7 @@ func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Docum
 	wide := size.X >= gtx.Dp(860) // room for the choice of speeds
 	roomy := size.X >= gtx.Dp(560)
 
-	speed := speedOf(at)
-	b.speed.Value = slices.Index(speeds[:], speed)
-	b.typed.Value, b.typed.Min, b.typed.Max = speed, slowest, fastest
-	b.typed.Step, b.typed.Decimals, b.typed.Unit = 0.05, 2, "×"
-	b.now.Value, b.now.Min, b.now.Max = at.Time, 0, max(t.Duration(), 1e-9)
-	b.now.Step, b.now.Decimals, b.now.Unit = tick, 3, "s"
-
+	b.show(at, t.Duration())
 	toggle := control.Sign(th, &b.play, look.Play, "play").As(control.Primary)
 	if at.Playing {
 		toggle = control.Sign(th, &b.play, look.Pause, "pause").As(control.Primary)

@@ -64,7 +64,21 @@ func (g *Gait) Check(legs int) error {
 			return fmt.Errorf("%w: phase %v of leg %d is outside [0,1)", ErrGait, p, i+1)
 		}
 	}
-	return g.Timing.Check()
+	for _, v := range []float64{g.StepHeight, g.Sway, g.Swing.LiftAlong, g.Swing.LiftUp, g.Swing.LandAlong, g.Swing.LandUp} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("%w: step height, sway and handles must be finite", ErrGait)
+		}
+	}
+	if !(g.Sway >= 0) {
+		return fmt.Errorf("%w: sway %v m must not be negative", ErrGait, g.Sway)
+	}
+	if g.Timing.Kind == curve.Hold {
+		return fmt.Errorf("%w: a swing that is held never gets to its touchdown", ErrGait)
+	}
+	if err := g.Timing.Check(); err != nil {
+		return fmt.Errorf("%w: %w", ErrGait, err)
+	}
+	return nil
 }
 
 // Down tells whether leg i is on the ground at phase (cycles).

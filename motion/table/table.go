@@ -139,7 +139,7 @@ func frames(b *workfile.Built, t *motion.Trajectory, p *motion.Part, w *worst) (
 		}
 	}
 	first := int(math.Ceil(p.From*t.Rate - onGrid))
-	last := min(int(math.Floor(p.To*t.Rate-onGrid)), t.N-1)
+	last := min(int(math.Floor(p.To*t.Rate+onGrid)), t.N-1)
 	if last < first {
 		return m, fmt.Errorf("%w: move %s lasts %.4g s, less than a frame at %g Hz: raise the rate or slow the move down", ErrNoMove, p.Name, p.To-p.From, t.Rate)
 	}

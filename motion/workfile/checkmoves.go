@@ -53,8 +53,8 @@ func (c *checker) moves() {
 		m, p := &f.Moves[i], path{"move", strconv.Itoa(i)}
 		c.once(len(m.Marks), func(i int) string { return m.Marks[i].Name }, p.with("mark"), false)
 		for j := 1; j < len(m.Marks); j++ {
-			if a, b := m.Marks[j-1], m.Marks[j]; !(b.At > a.At) {
-				c.add(p.with("mark").with(strconv.Itoa(j)).with("at_ms"), "%s is not after the mark before it, %s at %s; list marks by time",
+			if a, b := m.Marks[j-1], m.Marks[j]; !(b.At-a.At >= 1-1e-9) {
+				c.add(p.with("mark").with(strconv.Itoa(j)).with("at_ms"), "%s is not after the mark before it, %s at %s; list marks by time, at least 1 ms apart",
 					number(b.At), shown(a.Name), number(a.At))
 			}
 		}

@@ -23,13 +23,13 @@ type File struct {
 // Robot is the body and how it stands.
 type Robot struct {
 	Name        string       `toml:"name"`
-	Gravity     *float64     `toml:"gravity_m_s2,omitempty" in:"(0,100]"` // 9.80665
-	BodyMass    float64      `toml:"body_mass_g" in:"(0,100000]"`         // with battery and electronics, without servos
+	Gravity     *float64     `toml:"gravity_m_s2,omitempty" in:"[0.01,100]"` // 9.80665
+	BodyMass    float64      `toml:"body_mass_g" in:"[1,100000]"`            // with battery and electronics, without servos
 	BodyCentre  [3]float64   `toml:"body_centre_mm" in:"[-2000,2000]"`
 	Outline     [][2]float64 `toml:"body_outline_mm" in:"[-2000,2000]" len:"3,64"` // seen from above, counter-clockwise, convex
 	Top         float64      `toml:"body_top_mm" in:"[-2000,2000]"`
 	Bottom      float64      `toml:"body_bottom_mm" in:"[-2000,2000]"`
-	StandHeight float64      `toml:"stand_height_mm" in:"(0,2000]"` // body origin above the ground when it stands
+	StandHeight float64      `toml:"stand_height_mm" in:"[1,2000]"` // body origin above the ground when it stands
 }
 
 // Ground tilts the plane that the robot stands on.
@@ -53,10 +53,10 @@ type Limits struct {
 // Servo is a class of servo, as the datasheet gives it. Either stall torque
 // key may be used, one of them must be.
 type Servo struct {
-	StallKgfCm *float64 `toml:"stall_kgf_cm,omitempty" in:"(0,1000]"`
-	StallNm    *float64 `toml:"stall_nm,omitempty" in:"(0,100]"`
-	Speed      float64  `toml:"speed_s_per_60deg" in:"(0,10]"`
-	Voltage    float64  `toml:"voltage_v" in:"(0,100]"`
+	StallKgfCm *float64 `toml:"stall_kgf_cm,omitempty" in:"[0.01,1000]"`
+	StallNm    *float64 `toml:"stall_nm,omitempty" in:"[0.001,100]"`
+	Speed      float64  `toml:"speed_s_per_60deg" in:"[0.01,10]"`
+	Voltage    float64  `toml:"voltage_v" in:"[0.1,100]"`
 	Mass       float64  `toml:"mass_g" in:"[0,100000]"`
 }
 
@@ -68,13 +68,13 @@ type Leg struct {
 	Mount       *[3]float64 `toml:"mount_mm,omitempty" in:"[-2000,2000]"`
 	Heading     *float64    `toml:"heading_deg,omitempty" in:"[-360,360]"`
 	CoxaLength  *float64    `toml:"coxa_mm,omitempty" in:"[0,2000]"`
-	FemurLength *float64    `toml:"femur_mm,omitempty" in:"(0,2000]"`
-	TibiaLength *float64    `toml:"tibia_mm,omitempty" in:"(0,2000]"`
+	FemurLength *float64    `toml:"femur_mm,omitempty" in:"[1,2000]"`
+	TibiaLength *float64    `toml:"tibia_mm,omitempty" in:"[1,2000]"`
 	Lateral     *float64    `toml:"lateral_mm,omitempty" in:"[-2000,2000]"`     // 0
 	Vertical    *float64    `toml:"vertical_mm,omitempty" in:"[-2000,2000]"`    // 0
 	TibiaOffset *float64    `toml:"tibia_offset_deg,omitempty" in:"[-180,180]"` // 0
-	FootRadius  *float64    `toml:"foot_radius_mm,omitempty" in:"(0,2000]"`
-	LinkRadius  *float64    `toml:"link_radius_mm,omitempty" in:"(0,2000]"`
+	FootRadius  *float64    `toml:"foot_radius_mm,omitempty" in:"[0.1,2000]"`
+	LinkRadius  *float64    `toml:"link_radius_mm,omitempty" in:"[0.1,2000]"`
 	Knee        string      `toml:"knee,omitempty" one:"up down"`         // "up" (default) or "down"
 	Stand       *[2]float64 `toml:"stand_mm,omitempty" in:"[-2000,2000]"` // where the foot stands, from the body origin, x and y
 	Coxa        Joint       `toml:"coxa,omitempty,inline"`
@@ -90,19 +90,19 @@ type Joint struct {
 	Mass     *float64    `toml:"mass_g,omitempty" in:"[0,100000]"`      // of the link, without servos
 	Centre   *[3]float64 `toml:"centre_mm,omitempty" in:"[-2000,2000]"` // in the link's frame; halfway along when left out
 	Channel  *int        `toml:"channel,omitempty" in:"[0,1023]"`
-	CentreUs *float64    `toml:"centre_us,omitempty" in:"(0,20000]"` // pulse width at servo angle 0; 1500
-	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"(0,1000]"` // 10
-	RangeUs  *[2]float64 `toml:"range_us,omitempty" in:"(0,20000]"`  // least and greatest pulse width; 500 to 2500
-	Reversed *bool       `toml:"reversed,omitempty"`                 // servo turns the other way; not mirrored
-	Trim     *float64    `toml:"trim_deg,omitempty" in:"[-180,180]"` // added to the servo angle; not mirrored
+	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`   // pulse width at servo angle 0; 1500
+	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"[0.1,1000]"` // 10
+	RangeUs  *[2]float64 `toml:"range_us,omitempty" in:"[1,20000]"`    // least and greatest pulse width; 500 to 2500
+	Reversed *bool       `toml:"reversed,omitempty"`                   // servo turns the other way; not mirrored
+	Trim     *float64    `toml:"trim_deg,omitempty" in:"[-180,180]"`   // added to the servo angle; not mirrored
 }
 
 // Gait is a way of walking.
 type Gait struct {
 	Name       string             `toml:"name"`
-	Period     float64            `toml:"period_ms" in:"(0,60000]"`
+	Period     float64            `toml:"period_ms" in:"[10,60000]"`
 	Duty       float64            `toml:"duty_factor" in:"(0,1)"`
-	StepHeight float64            `toml:"step_height_mm" in:"(0,2000]"`
+	StepHeight float64            `toml:"step_height_mm" in:"[0.1,2000]"`
 	Phase      map[string]float64 `toml:"phase,inline" in:"[0,1)" len:"0,12"` // touch-down lag of each leg, share of the period, [0,1)
 	Sway       float64            `toml:"sway_mm,omitempty" in:"[0,2000]"`
 	Swing      *[4]float64        `toml:"swing_handles,omitempty" in:"[-5,5]"` // along and up of the lift-off handle, then of the touchdown handle; [0, 1, 1, 1]
@@ -122,7 +122,7 @@ type Move struct {
 // Mark is a named instant of a move. The first span begins at 0.
 type Mark struct {
 	Name string  `toml:"name"`
-	At   float64 `toml:"at_ms" in:"(0,600000]"`
+	At   float64 `toml:"at_ms" in:"[1,600000]"`
 }
 
 // BodySpan moves the body to an offset from its stand pose.
@@ -163,12 +163,12 @@ type FootSpan struct {
 type Entry struct {
 	Name     string   `toml:"name,omitempty"`
 	Kind     string   `toml:"kind" one:"stand walk change move recover wait"` // stand, walk, change, move, recover, wait
-	Duration *float64 `toml:"duration_ms,omitempty" in:"[0,600000]"`          // stand, wait
+	Duration *float64 `toml:"duration_ms,omitempty" in:"[1,600000]"`          // stand, wait
 	Gait     string   `toml:"gait,omitempty"`                                 // walk, change, recover
 	Cycles   *float64 `toml:"cycles,omitempty" in:"[1,10000]"`                // walk, change
 	Forward  *float64 `toml:"forward_mm_s,omitempty" in:"[-2000,2000]"`       // walk
 	Side     *float64 `toml:"side_mm_s,omitempty" in:"[-2000,2000]"`          // walk, to the left
 	Turn     *float64 `toml:"turn_deg_s,omitempty" in:"[-720,720]"`           // walk, counter-clockwise
 	Move     string   `toml:"move,omitempty"`                                 // move
-	Speed    *float64 `toml:"speed,omitempty" in:"(0,10]"`                    // move, 1 as drawn
+	Speed    *float64 `toml:"speed,omitempty" in:"[0.01,10]"`                 // move, 1 as drawn
 }

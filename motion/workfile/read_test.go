@@ -45,7 +45,7 @@ func TestReadRefuses(t *testing.T) {
 		{"unknown key in a joint", []string{"trim_deg = 1 }", "¦trim = 1 }"}, "leg[LF].coxa.trim", `did you mean "trim_deg"?`},
 		{"unknown key in a span", []string{"in_mm = [0, 0, 20]", "¦inn_mm = [0, 0, 20]"}, "move[bow].foot[LF].span[3].inn_mm", `"in_mm"`},
 		{"unknown key that is no bare one", []string{"[ground]\n", "[ground]\n¦\"a b\\n\" = 1\n"}, `ground."a b\n"`, "unknown key"},
-		{"missing key", []string{"body_mass_g = 900\n", "", "[robot]", "¦[robot]"}, "robot.body_mass_g", "missing; add body_mass_g = ..., a number above 0 and at most 100000 g"},
+		{"missing key", []string{"body_mass_g = 900\n", "", "[robot]", "¦[robot]"}, "robot.body_mass_g", "missing; add body_mass_g = ..., a number from 1 to 100000 g"},
 		{"missing table", []string{base[strings.Index(base, "[robot]"):strings.Index(base, "[ground]")], "", "format", "¦format"}, "robot", "add a table [robot]"},
 		{"missing list", []string{"phase = { LF = 0, LR = 0.5, RF = 0.5, RR = 0 }", "", "[[gait]]\nname = \"trot\"", "¦[[gait]]\nname = \"trot\""}, "gait[trot].phase", "missing"},
 		{"missing key of a leg", []string{leg1, "¦" + leg1, "heading_deg = 45\n", ""}, "leg[LF].heading_deg", "missing; measure it"},
@@ -54,7 +54,7 @@ func TestReadRefuses(t *testing.T) {
 		{"missing key of a mark", []string{"{ name = \"high\", at_ms = 900 }", "¦{ name = \"high\" }"}, "move[bow].mark[high].at_ms", "missing"},
 
 		// Types.
-		{"text for a number", []string{"body_mass_g = 900", "¦body_mass_g = \"900\""}, "robot.body_mass_g", `the text "900" where a number above 0 and at most 100000 g is wanted`},
+		{"text for a number", []string{"body_mass_g = 900", "¦body_mass_g = \"900\""}, "robot.body_mass_g", `the text "900" where a number from 1 to 100000 g is wanted`},
 		{"number for a text", []string{"name = \"walker\"", "¦name = 5"}, "robot.name", "the number 5 where a text is wanted"},
 		{"text for true or false", []string{"pair = true", "¦pair = \"yes\""}, "move[bow].foot[LF].pair", "true or false"},
 		{"number with a point for a whole one", []string{"channel = 3 }", "¦channel = 3.5 }"}, "leg[LR].coxa.channel", "a whole number"},
@@ -71,18 +71,18 @@ func TestReadRefuses(t *testing.T) {
 		{"not a number", []string{"body_mass_g = 900", "¦body_mass_g = nan"}, "robot.body_mass_g", "NaN is not a finite number"},
 		{"infinite", []string{"tilt_roll_deg = 2", "¦tilt_roll_deg = -inf"}, "ground.tilt_roll_deg", "-Inf is not a finite number"},
 		{"not a number in a list", []string{"end_mm = [10, 5, 40]", "¦end_mm = [10, nan, 40]"}, "move[bow].foot[LF].span[2].end_mm", "finite"},
-		{"zero mass", []string{"body_mass_g = 900", "¦body_mass_g = 0"}, "robot.body_mass_g", "0 is out of range; give a number above 0"},
+		{"zero mass", []string{"body_mass_g = 900", "¦body_mass_g = 0"}, "robot.body_mass_g", "0 is out of range; give a number from 1"},
 		{"too long", []string{"coxa_mm = 40\nfemur_mm = 75\ntibia_mm = 110.5\nlateral", "coxa_mm = 40\nfemur_mm = 75\n¦tibia_mm = 2000.5\nlateral"}, "leg[LF].tibia_mm",
-			"2000.5 is out of range; give a number above 0 and at most 2000 mm"},
+			"2000.5 is out of range; give a number from 1 to 2000 mm"},
 		{"outline too wide", []string{"[[80, 50], [-80, 50]", "[[80, 50], [¦-2080, 50]"}, "robot.body_outline_mm[2]", "out of range"},
 		{"duty factor 1", []string{"duty_factor = 0.8", "¦duty_factor = 1"}, "gait[crawl].duty_factor", "above 0 and below 1"},
-		{"period 0", []string{"period_ms = 2000", "¦period_ms = 0"}, "gait[crawl].period_ms", "above 0"},
+		{"period 0", []string{"period_ms = 2000", "¦period_ms = 0"}, "gait[crawl].period_ms", "from 10 to 60000 ms"},
 		{"phase 1", []string{"LR = 0.75", "¦LR = 1"}, "gait[crawl].phase.LR", "from 0 to below 1"},
 		{"phase negative", []string{"LR = 0.75", "¦LR = -0.25"}, "gait[crawl].phase.LR", "from 0 to below 1"},
 		{"channel negative", []string{"channel = 3 }", "¦channel = -1 }"}, "leg[LR].coxa.channel", "from 0 to 1023"},
 		{"cycles below 1", []string{"cycles = 2.5", "¦cycles = 0.5"}, "sequence[3].cycles", "from 1 to 10000"},
-		{"speed too high", []string{"speed = 1.25", "¦speed = 11"}, "sequence[4].speed", "above 0 and at most 10"},
-		{"mark at 0", []string{"{ name = \"low\", at_ms = 500 }", "{ name = \"low\", ¦at_ms = 0 }"}, "move[bow].mark[low].at_ms", "above 0"},
+		{"speed too high", []string{"speed = 1.25", "¦speed = 11"}, "sequence[4].speed", "from 0.01 to 10"},
+		{"mark at 0", []string{"{ name = \"low\", at_ms = 500 }", "{ name = \"low\", ¦at_ms = 0 }"}, "move[bow].mark[low].at_ms", "from 1 to 600000 ms"},
 		{"range upside down", []string{"range_deg = [-50, 60]", "¦range_deg = [60, -50]"}, "leg[LF].coxa.range_deg", "the lower end 60 is above the upper end -50; swap them"},
 		{"pulse widths upside down", []string{"range_us = [600, 2400]", "¦range_us = [2400, 600]"}, "leg[LF].tibia.range_us", "swap them"},
 		{"centre outside the pulse widths", []string{"centre_us = 1450", "¦centre_us = 2450"}, "leg[LF].tibia.centre_us", "outside the pulse widths 600 to 2400"},
@@ -129,6 +129,7 @@ func TestReadRefuses(t *testing.T) {
 
 		// Moves.
 		{"marks not ascending", []string{"{ name = \"high\", at_ms = 900 }", "{ name = \"high\", ¦at_ms = 500 }"}, "move[bow].mark[high].at_ms", "500 is not after the mark before it"},
+		{"marks closer than a millisecond", []string{"{ name = \"high\", at_ms = 900 }", "{ name = \"high\", ¦at_ms = 500.5 }"}, "move[bow].mark[high].at_ms", "at least 1 ms apart"},
 		{"body spans not ascending", []string{"to = \"home\"\nshift", "¦to = \"low\"\nshift"}, "move[bow].body[2].to", "list spans by time"},
 		{"foot spans not ascending", []string{"{ to = \"home\", hold", "{ ¦to = \"low\", hold"}, "move[bow].foot[LF].span[3].to", `mark "low" is not after "high"`},
 		{"leg in two tracks", []string{"[[sequence]]\nkind = \"stand\"", "[[move.foot]]\n¦leg = \"RF\"\nspan = [{ to = \"low\", hold = \"planted\" }]\n\n[[sequence]]\nkind = \"stand\""},
@@ -204,7 +205,7 @@ func TestReadCollects(t *testing.T) {
 	}{
 		{"positions as counted by hand", []string{"walker", "Läufer", "stand_height_mm = 80", "stand_height_mm = -80\ncolour = 'ä'", "reversed = true }", "revers = true }"},
 			[]string{
-				`b.toml:10:1: robot.stand_height_mm: -80 is out of range; give a number above 0 and at most 2000 mm`,
+				`b.toml:10:1: robot.stand_height_mm: -80 is out of range; give a number from 1 to 2000 mm`,
 				`b.toml:11:1: robot.colour: unknown key "colour"; known here are name, gravity_m_s2, body_mass_g, body_centre_mm, body_outline_mm, body_top_mm, body_bottom_mm, stand_height_mm`,
 				`b.toml:66:24: leg[RF].femur.revers: unknown key "revers"; did you mean "reversed"?`,
 			}},
@@ -322,7 +323,7 @@ func TestCheck(t *testing.T) {
 	f.Moves[0].Feet[0].Spans[1].To = "gone"
 	f.Robot.BodyMass = -1
 	err := f.Check()
-	want := `robot.body_mass_g: -1 is out of range; give a number above 0 and at most 100000 g
+	want := `robot.body_mass_g: -1 is out of range; give a number from 1 to 100000 g
 move[bow].foot[LF].span[2].to: there is no mark "gone"; use "low", "high" or "home"`
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)

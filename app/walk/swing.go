@@ -1,0 +1,202 @@
+// SPDX-License-Identifier: MIT
+
+package walk
+
+import (
+	"image"
+	"math"
+
+	"gioui.org/f32"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op/clip"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/app/document"
+	"gaitwright/app/draw"
+	"gaitwright/app/look"
+	"gaitwright/app/plate"
+	"gaitwright/motion/workfile"
+)
+
+// swing is the plate of a foot's swing over the ground, to scale, from the
+// side: along the step, and up.
+type swing struct {
+	view    plate.View
+	sheet   draw.Sheet
+	handle  int
+	holding bool
+	grab    r2.Vec
+}
+
+// least is the step that is drawn where the command is too slow to show one, m.
+const least = 0.04
+
+// shapeOf gives the swing's control points as the plate draws them, m, and the
+// file's four shares.
+func (s *swing) shapeOf(d *document.Document, w place) (pts [4]r2.Vec, h [4]float64) {
+	g := d.Result().Built.Gaits[w.gait]
+	h = [4]float64{0, 1, 1, 1}
+	if v := d.File().Gaits[w.gait].Swing; v != nil {
+		h = *v
+	}
+	c := d.Result().Built.Script.Seq[w.entry].Command
+	step := max(least, math.Hypot(c.Forward, c.Side)*g.Period)
+	b := g.Path(r3.Vec{}, r3.Vec{X: step})
+	for i, p := range [4]r3.Vec{b.P0, b.P1, b.P2, b.P3} {
+		pts[i] = r2.Vec{X: p.X, Y: p.Z}
+	}
+	return pts, h
+}
+
+func (s *swing) layout(gtx layout.Context, th *look.Theme, d *document.Document, w place) layout.Dimensions {
+	size := gtx.Constraints.Max
+	pts, h := s.shapeOf(d, w)
+	s.view.Size = size
+	if !s.holding {
+		lo, hi := r2.Vec{Y: -0.004}, r2.Vec{}
+		for _, p := range pts {
+			lo = r2.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
+			hi = r2.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+		}
+		s.view.Fit(lo, hi, float64(gtx.Dp(26)))
+	}
+	s.update(gtx, d, w, pts, h)
+	pts, _ = s.shapeOf(d, w)
+	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
+	event.Op(gtx.Ops, s)
+	semantic.LabelOp("swing").Add(gtx.Ops)
+	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Canvas)
+	s.paint(gtx, th, d, w, pts, size)
+	if gtx.Focused(s) {
+		draw.Frame(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(2), th.Colours.Focus)
+	}
+	return layout.Dimensions{Size: size}
+}
+
+func vec(p f32.Point) r2.Vec { return r2.Vec{X: float64(p.X), Y: float64(p.Y)} }
+
+func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4]r2.Vec, h [4]float64) {
+	for {
+		ev, ok := gtx.Event(
+			pointer.Filter{Target: s, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel},
+			key.FocusFilter{Target: s},
+			key.Filter{Focus: s, Name: key.NameLeftArrow},
+			key.Filter{Focus: s, Name: key.NameRightArrow},
+			key.Filter{Focus: s, Name: key.NameUpArrow},
+			key.Filter{Focus: s, Name: key.NameDownArrow},
+			key.Filter{Focus: s, Name: key.NameReturn},
+			key.Filter{Focus: s, Name: key.NameEscape},
+		)
+		if !ok {
+			return
+		}
+		switch e := ev.(type) {
+		case pointer.Event:
+			switch e.Kind {
+			case pointer.Press:
+				gtx.Execute(key.FocusCmd{Tag: s})
+				best := float64(gtx.Dp(14))
+				for i := range 2 {
+					at := s.view.Px(pts[i+1])
+					if dist := r2.Norm(r2.Sub(vec(e.Position), at)); dist < best {
+						best, s.handle, s.holding = dist, i, true
+						s.grab = r2.Sub(vec(e.Position), at)
+					}
+				}
+				if s.holding {
+					gtx.Execute(pointer.GrabCmd{Tag: s, ID: e.PointerID})
+				}
+			case pointer.Drag:
+				if s.holding {
+					s.put(d, w, h, s.view.M(r2.Sub(vec(e.Position), s.grab)), pts[3].X)
+				}
+			case pointer.Release:
+				s.holding = false
+				d.Drop()
+			case pointer.Cancel:
+				if s.holding {
+					d.Cancel()
+				}
+				s.holding = false
+			}
+		case key.Event:
+			if e.State != key.Press {
+				continue
+			}
+			to := pts[s.handle+1]
+			switch e.Name {
+			case key.NameEscape:
+				s.holding = false
+				d.Cancel()
+				continue
+			case key.NameReturn:
+				s.handle = 1 - s.handle
+				continue
+			case key.NameLeftArrow:
+				to.X -= 0.001
+			case key.NameRightArrow:
+				to.X += 0.001
+			case key.NameUpArrow:
+				to.Y += 0.001
+			case key.NameDownArrow:
+				to.Y -= 0.001
+			}
+			s.put(d, w, h, to, pts[3].X)
+			d.Drop()
+		}
+	}
+}
+
+// put moves the handle to a point of the plate (m).
+func (s *swing) put(d *document.Document, w place, h [4]float64, to r2.Vec, step float64) {
+	up := d.Result().Built.Gaits[w.gait].StepHeight * 4 / 3
+	if up <= 0 || step <= 0 {
+		return // no height to take a share of: type one first
+	}
+	round := func(v float64) float64 { return math.Round(v*1000) / 1000 }
+	h[2*s.handle] = round(max(-1, min(2, to.X/step)))
+	h[2*s.handle+1] = round(max(0, min(3, to.Y/up)))
+	d.Drag("shape the swing", func(f *workfile.File) { f.Gaits[w.gait].Swing = &h })
+}
+
+func (s *swing) paint(gtx layout.Context, th *look.Theme, d *document.Document, w place, pts [4]r2.Vec, size image.Point) {
+	px := float64(gtx.Dp(1))
+	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
+	step := s.view.Step(float64(gtx.Dp(28)))
+	for _, x := range s.view.TicksX(step) {
+		draw.Vertical(gtx.Ops, s.view.Px(r2.Vec{X: x}).X, 0, float64(size.Y), 1, th.Grid)
+	}
+	for _, y := range s.view.TicksY(step) {
+		draw.Horizontal(gtx.Ops, 0, float64(size.X), s.view.Px(r2.Vec{Y: y}).Y, 1, th.Grid)
+	}
+	draw.Horizontal(gtx.Ops, 0, float64(size.X), s.view.Px(r2.Vec{}).Y, max(1, gtx.Dp(1)), th.Edge)
+	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, "swing over the ground")
+	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
+	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, "along the step →")
+
+	s.sheet.Reset(image.Rectangle{Max: size})
+	ink := s.sheet.In(th.Reach[look.ReachOK].Color)
+	b := d.Result().Built.Gaits[w.gait].Path(r3.Vec{}, r3.Vec{X: pts[3].X})
+	const n = 48
+	prev := s.view.Px(pts[0])
+	for i := 1; i <= n; i++ {
+		p := b.At(float64(i) / n)
+		q := s.view.Px(r2.Vec{X: p.X, Y: p.Z})
+		ink.Segment(prev, q, draw.Line{Width: 2 * px})
+		prev = q
+	}
+	for i := range 2 {
+		c := s.view.Px(pts[i+1])
+		s.sheet.In(th.Accent.Ink).Segment(s.view.Px(pts[3*i]), c, draw.Line{Width: px})
+		s.sheet.In(th.Accent.Ink).Square(c, 4*px)
+		if i == s.handle && gtx.Focused(s) {
+			s.sheet.In(th.Text).Ring(c, 8*px, 1.5*px)
+		}
+	}
+	s.sheet.Paint(gtx.Ops)
+}
