@@ -141,6 +141,7 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	w.collect()
 	w.time.Update(gtx, w.doc, &w.at) // first, so that every view shows the same instant
 	w.at.Tidy(w.doc)
+	before := w.shown()
 	th := w.th
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
@@ -172,7 +173,36 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	if !w.modal.open() {
 		w.shortcuts(gtx)
 	}
+	// A part that was handled late in this frame changed what an earlier one
+	// had drawn: show it.
+	if w.shown() != before {
+		gtx.Execute(op.InvalidateCmd{})
+	}
 	return layout.Dimensions{Size: size}
+}
+
+// shown is what every part of the window draws from, to tell whether it
+// changed within a frame.
+type shown struct {
+	doc                                  *document.Document
+	serial, leg, move, track, span, find int
+	time                                 float64
+	held                                 int
+	dragging, playing, dark              bool
+	notice                               string
+	modal                                modalKind
+	err                                  string
+}
+
+func (w *Workbench) shown() shown {
+	s := shown{
+		w.doc, w.doc.Serial(), w.at.Leg, w.at.Move, w.at.Track, w.at.Span, w.at.Finding, w.at.Time,
+		len(w.at.Held), w.doc.Dragging(), w.at.Playing, w.th.Dark, w.notice.text, w.modal.kind, "",
+	}
+	if err := w.doc.Err(); err != nil {
+		s.err = err.Error()
+	}
+	return s
 }
 
 // columns gives the widths of the side columns and the height of the

@@ -220,7 +220,9 @@ func (w *painter) sign(i, row, y, px, heart int) image.Rectangle {
 	box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px).Inset(-w.gtx.Dp(1))
 	w.spots = append(w.spots, spot{findingSpot, i, row, box, heart})
 	l, fx, fy := levelOf(f), float64(x), float64(y)
-	halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
+	if row >= 0 || i == w.at.Finding { // elsewhere there is nothing behind it
+		halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
+	}
 	sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
 	return box
 }

@@ -20,15 +20,15 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// A walk that is pushed too fast, so that there is something to find.
+// The demo with servos too slow for it, so that there is something to find,
+// and one finding chosen.
 func TestPictures(t *testing.T) {
 	for _, dark := range []bool{false, true} {
 		name := map[bool]string{false: "light", true: "dark"}[dark]
 		t.Run(name, func(t *testing.T) {
 			r := open(t, faulty(t), 1, image.Pt(1280, 190))
 			r.th.SetDark(dark)
-			r.at.Choose(r.doc, 3)
-			r.at.GoTo(r.doc, 6.25)
+			r.panel.goToFinding(r.doc, &r.at, r.panel.derived.order[len(r.panel.derived.order)/2])
 			r.Settle()
 			picture(t, r, name)
 		})
