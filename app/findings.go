@@ -27,7 +27,7 @@ func jointName(j int) string { return kin.JointName(j) }
 // reason.
 type findingsList struct {
 	list   widget.List
-	clicks []widget.Clickable
+	clicks []*widget.Clickable // their addresses are tags of events
 }
 
 // goTo shows a finding: the time, the leg, the pose where it is worst.
@@ -57,7 +57,7 @@ func (w *Workbench) goTo(i int) {
 func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	all := w.doc.Result().Findings
 	for len(l.clicks) < len(all) {
-		l.clicks = append(l.clicks, widget.Clickable{})
+		l.clicks = append(l.clicks, new(widget.Clickable))
 	}
 	for i := range all {
 		if l.clicks[i].Clicked(gtx) {
@@ -165,7 +165,7 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 			draw.Rect(gtx.Ops, box, th.Hover)
 		}
 		call.Add(gtx.Ops)
-		if gtx.Focused(&l.clicks[i]) {
+		if gtx.Focused(l.clicks[i]) {
 			draw.Frame(gtx.Ops, box, gtx.Dp(2), th.Colours.Focus)
 		}
 		return dim
@@ -254,7 +254,7 @@ func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Wid
 			cell(1.1, angle), cell(1.6, limits), cell(0.8, speed),
 			look.Gap(2),
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				gtx.Constraints.Min.X = gtx.Dp(46)
+				gtx.Constraints.Min.X = gtx.Dp(42)
 				if button == nil {
 					return layout.Dimensions{Size: image.Pt(gtx.Constraints.Min.X, gtx.Dp(16))}
 				}

@@ -102,6 +102,13 @@ type viewBar struct {
 
 var viewOrder = [...]camera.View{camera.Free, camera.Front, camera.Left, camera.Right, camera.Back, camera.Above}
 
+// viewOptions names the views.
+func viewOptions() []control.Option {
+	o := control.Options("free", "front", "left", "right", "back", "above")
+	o[0].Hint = "Drag to look from anywhere; Shift or the second button moves, the wheel zooms"
+	return o
+}
+
 func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	if v.from.Update(gtx) {
 		w.view.Look(viewOrder[v.from.Value])
@@ -117,10 +124,10 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	}
 	v.stand.Value = w.doc.OnStand()
 	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(control.Pick(w.th, &v.from, control.Options("free", "front", "left", "right", "back", "above")...).Layout),
+		layout.Rigid(control.Pick(w.th, &v.from, viewOptions()...).Layout),
 		look.Gap(2),
 		layout.Rigid(w.button(&v.fit, "fit", false)),
 		look.Gap(2),
-		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
+		layout.Rigid(control.Check(w.th, &v.stand, "stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
 	)
 }

@@ -56,7 +56,8 @@ type Workbench struct {
 	answer  chan reply // from the system's file dialog
 	notice  notice
 	acts    []action
-	closing bool // the person said that the window may close
+	after   []*action // to do once the field that had the keys is left
+	closing bool      // the person said that the window may close
 }
 
 // New opens a workfile. Errors are those of the reader, or of a sequence that
@@ -139,17 +140,22 @@ func (w *Workbench) Name() string {
 // Layout handles input and draws the window.
 func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	w.collect()
-	w.time.Update(gtx, w.doc, &w.at) // first, so that every view shows the same instant
+	inner := gtx
+	if w.modal.open() {
+		w.at.Playing = false // nothing behind the card goes on
+		inner = inner.Disabled()
+	}
+	w.leaveField(inner)
+	if w.shape.Typing(inner) || w.walk.Typing(inner) {
+		w.at.Playing = false // it would choose another span under the typed number
+	}
+	w.time.Update(inner, w.doc, &w.at) // first, so that every view shows the same instant
 	w.at.Tidy(w.doc)
 	before := w.shown()
 	th := w.th
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 
-	inner := gtx
-	if w.modal.open() {
-		inner = inner.Disabled()
-	}
 	left, right, bottom := w.columns(gtx)
 	layout.Flex{Axis: layout.Vertical}.Layout(inner,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) }),
@@ -209,7 +215,7 @@ func (w *Workbench) shown() shown {
 // timeline, px: less on a small window.
 func (w *Workbench) columns(gtx layout.Context) (left, right, bottom int) {
 	size := gtx.Constraints.Max
-	left = min(gtx.Dp(292), size.X/4)
+	left = min(gtx.Dp(292), size.X*27/100)
 	right = min(gtx.Dp(484), size.X*38/100)
 	rows := len(w.doc.Result().Built.Robot.Legs)
 	bottom = min(gtx.Dp(unit.Dp(112+rows*18)), size.Y*38/100)

@@ -286,16 +286,29 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 			)
 		})
 	}
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(control.Pick(th, &p.part,
-			control.Option{Text: "end", Hint: "Where the span ends"},
-			control.Option{Text: "start handle", Hint: "Direction and pull at the start"},
-			control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
-		).Layout),
-		layout.Flexed(1, layout.Spacer{}.Layout),
-		number(0, "x"), look.Gap(2), number(1, "y"), look.Gap(2), number(2, "z"),
-		look.Gap(1), layout.Rigid(th.Label(look.Body, th.Dim, "mm").Layout),
+	parts := control.Pick(th, &p.part,
+		control.Option{Text: "end", Hint: "Where the span ends"},
+		control.Option{Text: "start handle", Hint: "Direction and pull at the start"},
+		control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
 	)
+	return apart(gtx, parts.Layout, func(gtx layout.Context) layout.Dimensions {
+		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+			number(0, "x"), look.Gap(2), number(1, "y"), look.Gap(2), number(2, "z"),
+			look.Gap(1), layout.Rigid(th.Label(look.Body, th.Dim, "mm").Layout))
+	})
+}
+
+// narrow is the width below which a row of the panel breaks into two.
+const narrow = unit.Dp(430)
+
+// apart lays two groups out at the ends of a row, or in two rows where there
+// is no room for one.
+func apart(gtx layout.Context, a, b layout.Widget) layout.Dimensions {
+	if gtx.Constraints.Max.X < gtx.Dp(narrow) {
+		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(4)}.Layout(gtx, layout.Rigid(a), layout.Rigid(b))
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(a), layout.Flexed(1, layout.Spacer{}.Layout), layout.Rigid(b))
 }
 
 // presetNames are the named timings, shortest words first.
@@ -334,19 +347,19 @@ func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document
 		}
 		p.mark.Value = mark.At
 	}
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			s := control.Pick(th, &p.presets, control.Options(presetNames[:]...)...)
-			s.Disabled = !ok
-			return s.Layout(gtx)
-		}),
-		layout.Flexed(1, layout.Spacer{}.Layout),
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
-			s.Width = unit.Dp(74)
-			return s.Layout(gtx)
-		}),
-	)
+	return apart(gtx, func(gtx layout.Context) layout.Dimensions {
+		s := control.Pick(th, &p.presets, control.Options(presetNames[:]...)...)
+		s.Disabled = !ok
+		return s.Layout(gtx)
+	}, func(gtx layout.Context) layout.Dimensions {
+		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+			layout.Rigid(th.Label(look.Body, th.Dim, "at").Layout), look.Gap(1),
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+				s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
+				s.Width = 74
+				return s.Layout(gtx)
+			}))
+	})
 }
 
 func markOf(f *workfile.File, move int, name string) *workfile.Mark {

@@ -81,17 +81,35 @@ func (s Side) axes() (h, v string) {
 type drawing struct {
 	side  Side
 	view  plate.View
-	fit   int // serial of what it was fitted to
+	fit   fitted
 	sheet draw.Sheet
 
 	holding bool
-	grab    r2.Vec // pointer minus point when the drag began, px
+	held    held
+	to      f32.Point // where the pointer has taken it
+	due     bool      // the document does not have it there yet
+	grab    r2.Vec    // pointer minus point when the drag began, px
 	start   [3]float64
 	startC  r3.Vec
 	rot     [9]float64
 	panning bool
 	last    f32.Point
-	pts     []r2.Vec
+}
+
+// fitted is what a plate was fitted to.
+type fitted struct {
+	doc       *document.Document
+	leg, move int
+	body      bool
+	size      image.Point
+}
+
+// held is what a drag holds: playing may choose another span meanwhile.
+type held struct {
+	place document.Place
+	part  Part
+	flip  bool
+	moved bool // the document has seen the drag
 }
 
 // layout handles the pointer and draws the plate.
@@ -113,10 +131,7 @@ func (w *drawing) layout(gtx layout.Context, th *look.Theme, d *document.Documen
 // fitTo shows the leg and its whole path when another leg, move or size is
 // chosen; while one edits, the paper stays still.
 func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.Place, t *track) {
-	id := 1 + at.Leg + 100*at.Move + 10000*w.view.Size.X + 100000000*w.view.Size.Y
-	if at.Track < 0 {
-		id = -id
-	}
+	id := fitted{d, at.Leg, at.Move, at.Track < 0, w.view.Size}
 	if !t.ok || w.fit == id {
 		return
 	}
@@ -166,6 +181,7 @@ func (w *drawing) update(gtx layout.Context, d *document.Document, at *document.
 			key.Filter{Focus: w, Name: key.NameEscape},
 		)
 		if !ok {
+			w.follow(d)
 			return
 		}
 		switch e := ev.(type) {
@@ -173,10 +189,27 @@ func (w *drawing) update(gtx layout.Context, d *document.Document, at *document.
 			w.point(gtx, e, d, at, t, part)
 		case key.Event:
 			if e.State == key.Press {
+				w.follow(d)
 				w.press(e, d, at, t, part)
 			}
 		}
 	}
+}
+
+// follow moves the held point to where the pointer is: once a frame, however
+// many moves it brought, since each one rehearses the motion.
+func (w *drawing) follow(d *document.Document) {
+	if !w.due {
+		return
+	}
+	w.due = false
+	if w.held.moved && !d.Dragging() { // taken back, or saved, under the hand
+		w.holding = false
+		return
+	}
+	w.held.moved = true
+	to := w.view.M(r2.Sub(vec(w.to), w.grab))
+	w.shift(d, w.side.solid(r2.Sub(to, w.side.flat(w.startC))), "move a point of the path")
 }
 
 func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Document, at *document.Place, t *track, part *Part) {
@@ -199,7 +232,8 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 		if !ok {
 			return
 		}
-		w.holding, w.start, w.startC, w.rot = true, v, p.pC, p.rot
+		w.holding, w.due, w.start, w.startC, w.rot = true, false, v, p.pC, p.rot
+		w.held = held{place: *at, part: p.part, flip: t.flip}
 		w.grab = r2.Sub(vec(e.Position), w.view.Px(w.side.flat(p.pC)))
 		gtx.Execute(pointer.GrabCmd{Tag: w, ID: e.PointerID})
 	case pointer.Drag:
@@ -209,34 +243,34 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 			return
 		}
 		if w.holding {
-			to := w.view.M(r2.Sub(vec(e.Position), w.grab))
-			delta := w.side.solid(r2.Sub(to, w.side.flat(w.startC)))
-			w.shift(d, *at, t, *part, delta, "move a point of the path")
+			w.to, w.due = e.Position, true
 		}
 	case pointer.Release:
+		w.follow(d)
 		w.holding, w.panning = false, false
 		d.Drop()
 	case pointer.Cancel:
 		if w.holding {
 			d.Cancel()
 		}
-		w.holding, w.panning = false, false
+		w.holding, w.panning, w.due = false, false, false
 	case pointer.Scroll:
 		w.view.Zoom(math.Exp(-float64(e.Scroll.Y)/400), vec(e.Position))
 	}
 }
 
-// shift moves the point from where the drag began by delta (C, m).
-func (w *drawing) shift(d *document.Document, at document.Place, t *track, part Part, delta r3.Vec, label string) {
+// shift moves the held point from where the drag began by delta (C, m).
+func (w *drawing) shift(d *document.Document, delta r3.Vec, label string) {
 	m := &w.rot
 	x := m[0]*delta.X + m[1]*delta.Y + m[2]*delta.Z
 	y := m[3]*delta.X + m[4]*delta.Y + m[5]*delta.Z
 	z := m[6]*delta.X + m[7]*delta.Y + m[8]*delta.Z
-	if t.flip {
+	if w.held.flip {
 		y = -y
 	}
 	v := [3]float64{w.start[0] + x*1000, w.start[1] + y*1000, w.start[2] + z*1000}
-	d.Drag(label, func(f *workfile.File) { set(f, at, part, v) })
+	h := w.held
+	d.Drag(label, func(f *workfile.File) { set(f, h.place, h.part, v) })
 }
 
 // press nudges the chosen point: 1 mm, 0.1 mm with Shift. Escape takes back
@@ -249,7 +283,7 @@ func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t
 	}
 	p, ok := t.find(at.Span, *part)
 	v, has := Value(d.File(), at, *part)
-	if !ok || !has {
+	if !ok || !has || w.holding {
 		return
 	}
 	step := 0.001
@@ -268,7 +302,8 @@ func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t
 		by.Y = -step
 	}
 	w.start, w.startC, w.rot = v, p.pC, p.rot
-	w.shift(d, *at, t, *part, w.side.solid(by), "nudge a point of the path")
+	w.held = held{place: *at, part: *part, flip: t.flip}
+	w.shift(d, w.side.solid(by), "nudge a point of the path")
 	d.Drop()
 }
 
@@ -308,7 +343,8 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 	sh.Reset(image.Rectangle{Max: size})
 	if t.ok {
 		w.path(th, d, at, t, sh, px)
-		k := d.Result().Trajectory.Index(at.Time)
+		// Outside of the move the leg is shown where the move begins or ends.
+		k := d.Result().Trajectory.Index(max(t.part.From, min(t.part.To, at.Time)))
 		w.legs(th, d, at, t, k, sh, px)
 		w.floor(gtx, th, d, at, t, sh, px)
 		w.handles(gtx, th, at, t, part, sh, px)

@@ -26,6 +26,11 @@ import (
 type clock struct {
 	handle  int // 0 first, 1 second
 	holding bool
+	moved   bool           // the document has seen the drag
+	place   document.Place // whose timing is dragged: playing may choose another span
+	from    [2]r2.Vec      // handles when the drag began
+	to      r2.Vec         // where the pointer has taken the handle
+	due     bool           // the document does not have it there yet
 	grab    r2.Vec
 	sheet   draw.Sheet
 	box     image.Rectangle
@@ -78,18 +83,20 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 			key.Filter{Focus: c, Name: key.NameEscape},
 		)
 		if !ok {
+			c.follow(d)
 			return
 		}
 		t, has := Timing(d.File(), at)
-		if !has {
-			continue
-		}
+		has = has && t.Kind != curve.Hold // which has no handles
 		h := handles(t)
 		switch e := ev.(type) {
 		case pointer.Event:
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: c})
+				if c.holding = false; !has {
+					continue
+				}
 				best := float64(gtx.Dp(14))
 				for i := range h {
 					if dist := r2.Norm(r2.Sub(vec(e.Position), c.px(h[i].X, h[i].Y))); dist < best {
@@ -98,27 +105,30 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 					}
 				}
 				if c.holding {
+					c.moved, c.due, c.place, c.from = false, false, *at, h
 					gtx.Execute(pointer.GrabCmd{Tag: c, ID: e.PointerID})
 				}
 			case pointer.Drag:
 				if c.holding && c.box.Dx() > 0 && c.box.Dy() > 0 {
 					p := r2.Sub(vec(e.Position), c.grab)
-					c.put(d, *at, h, r2.Vec{
+					c.due, c.to = true, r2.Vec{
 						X: (p.X - float64(c.box.Min.X)) / float64(c.box.Dx()),
 						Y: (float64(c.box.Max.Y) - p.Y) / float64(c.box.Dy()),
-					})
+					}
 				}
 			case pointer.Release:
+				c.follow(d)
 				c.holding = false
 				d.Drop()
 			case pointer.Cancel:
 				if c.holding {
 					d.Cancel()
 				}
-				c.holding = false
+				c.holding, c.due = false, false
 			}
 		case key.Event:
-			if e.State != key.Press {
+			c.follow(d)
+			if e.State != key.Press || !has || c.holding && e.Name != key.NameEscape {
 				continue
 			}
 			step := 0.05
@@ -147,6 +157,21 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 			d.Drop()
 		}
 	}
+}
+
+// follow moves the held handle to where the pointer is: once a frame, however
+// many moves it brought.
+func (c *clock) follow(d *document.Document) {
+	if !c.due {
+		return
+	}
+	c.due = false
+	if c.moved && !d.Dragging() { // taken back, or saved, under the hand
+		c.holding = false
+		return
+	}
+	c.moved = true
+	c.put(d, c.place, c.from, c.to)
 }
 
 // put moves a handle. Time and progress stay within 0 and 1: outside there is
