@@ -5,6 +5,7 @@ package app
 import (
 	"gioui.org/io/key"
 	"gioui.org/layout"
+	"gioui.org/op"
 
 	"gaitwright/app/look"
 )
@@ -71,21 +72,61 @@ func (w *Workbench) act(id string) *action {
 
 // shortcuts runs the actions whose keys nothing else has taken.
 func (w *Workbench) shortcuts(gtx layout.Context) {
+	do := func(a *action) {
+		if a.can() {
+			a.do()
+			gtx.Execute(op.InvalidateCmd{}) // this frame is drawn already
+		}
+	}
+	after := w.after
+	w.after = nil
+	for _, a := range after {
+		do(a)
+	}
 	for i := range w.acts {
 		a := &w.acts[i]
 		if a.plain && w.typing(gtx) {
 			continue
 		}
-		for _, k := range a.keys {
-			for {
-				ev, ok := gtx.Event(k)
-				if !ok {
-					break
-				}
-				if e, ok := ev.(key.Event); ok && e.State == key.Press && a.can() {
-					a.do()
-				}
+		for range a.pressed(gtx) {
+			do(a)
+		}
+	}
+}
+
+// pressed takes the presses of the action's keys and counts them.
+func (a *action) pressed(gtx layout.Context) (n int) {
+	for _, k := range a.keys {
+		for {
+			ev, ok := gtx.Event(k)
+			if !ok {
+				break
 			}
+			if e, ok := ev.(key.Event); ok && e.State == key.Press {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// leaveField takes the shortcuts while a field for text has the keys: the
+// field is left first, so that what was typed counts, and the action follows
+// in the next frame. Undo would otherwise only undo letters, and Save save the
+// old number.
+func (w *Workbench) leaveField(gtx layout.Context) {
+	if !w.typing(gtx) {
+		return
+	}
+	for i := range w.acts {
+		a := &w.acts[i]
+		if a.plain {
+			continue
+		}
+		for range a.pressed(gtx) {
+			w.after = append(w.after, a)
+			gtx.Execute(key.FocusCmd{})
+			gtx.Execute(op.InvalidateCmd{})
 		}
 	}
 }

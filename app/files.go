@@ -64,12 +64,25 @@ func (w *Workbench) collect() {
 
 func (w *Workbench) open() {
 	w.doc.Drop()
-	ask := func() { w.pick(false, "", w.openPath) }
+	ask := func(then func()) {
+		w.modal.ask(w, "Open another file without saving?", "There are changes in "+w.Name()+" that are not saved.", then)
+	}
+	choose := func() {
+		was := w.doc.File()
+		w.pick(false, "", func(path string) {
+			// The system's dialog leaves this window usable meanwhile.
+			if w.doc.Drop(); w.doc.File() != was && w.doc.Dirty() {
+				ask(func() { w.openPath(path) })
+				return
+			}
+			w.openPath(path)
+		})
+	}
 	if w.doc.Dirty() {
-		w.modal.ask(w, "Open another file without saving?", "There are changes in "+w.Name()+" that are not saved.", ask)
+		ask(choose)
 		return
 	}
-	ask()
+	choose()
 }
 
 // openPath reads a workfile; the open one stays when that one is refused.

@@ -123,14 +123,12 @@ func (e *entry) show(s string) {
 
 // box is the look of an entry.
 type box struct {
-	th       *look.Theme
-	label    string // spoken name
-	hint     string // in the empty box
-	unit     string // behind the text
-	err      string // why the text was not taken
-	right    bool   // align to the right, as numbers are
-	mono     bool
-	disabled bool
+	th    *look.Theme
+	label string // spoken name
+	hint  string // in the empty box
+	unit  string // behind the text
+	err   string // why the text was not taken
+	right bool   // align to the right, as numbers are
 }
 
 // layout draws the entry as wide as the least constraint asks, with the error
@@ -168,6 +166,8 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 			right += d.Size.X
 			if b.unit != "°" {
 				right += gtx.Dp(look.Unit)
+			} else {
+				right += gtx.Dp(look.Unit / 4)
 			}
 		}
 		style := material.Editor(th.Theme, &e.editor, b.hint)
@@ -191,6 +191,10 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 		put(gtx, image.Pt(pad, (h-d.Size.Y)/2), call)
 		if gtx.Focused(&e.editor) {
 			ring(gtx, th, frame, corner(gtx))
+			if b.err != "" { // the reason is not to vanish behind the ring
+				in := gtx.Dp(2)
+				border(gtx, frame.Inset(in), max(corner(gtx)-in, 1), hair(gtx), th.Stop.Ink)
+			}
 		}
 	}()
 	if b.err == "" {

@@ -16,18 +16,18 @@ import (
 type gallery struct {
 	th *look.Theme
 
-	normal, primary, quiet, off, lit, glyphed, small Button
-	signs                                            [int(look.Moon) + 1]Button
-	view, speed                                      Choice
-	loop, ghost, dead                                Toggle
-	step, bad, fixed                                 Number
-	name                                             Text
-	scrub, slow                                      Slider
-	rows                                             Rows
-	scroll                                           Scroll
-	split                                            Split
-	modal                                            Modal
-	save, discard, cancel                            Button
+	normal, primary, quiet, off, lit Button
+	signs                            [int(look.Moon) + 1]Button
+	view, speed                      Choice
+	loop, ghost, dead                Toggle
+	step, bad, fixed                 Number
+	name                             Text
+	scrub, slow                      Slider
+	rows                             Rows
+	scroll                           Scroll
+	split                            Split
+	modal                            Modal
+	save, discard, cancel            Button
 }
 
 func newGallery(dark bool) *gallery {

@@ -129,13 +129,12 @@ func (b *Browser) naming(gtx layout.Context, th *look.Theme) layout.Dimensions {
 			})
 		}),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			note := th.Note("")
-			switch p, err := b.target(b.name.Typed()); {
+			p, err := b.target(b.name.Typed())
+			note := th.Note("writes " + p)
+			switch {
 			case b.nameErr != nil:
 				note = th.Label(look.Small, th.Stop.Ink, b.nameErr.Error())
-			case err == nil:
-				note = th.Note("writes " + p)
-			default:
+			case err != nil:
 				note = th.Note(err.Error())
 			}
 			return layout.Inset{Left: 64}.Layout(gtx, note.Layout)

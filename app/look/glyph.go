@@ -83,7 +83,6 @@ func (p pen) points(xy []float64) []r2.Vec {
 }
 
 func (p pen) disc(x, y, r float64) { p.b.Disc(p.at(x, y), r*p.k) }
-func (p pen) ring(x, y, r float64) { p.b.Ring(p.at(x, y), r*p.k, nib*p.k) }
 
 // arc draws part of a circle line between two angles, degrees, 0 to the right
 // and 90 down.
@@ -97,7 +96,8 @@ func (p pen) arc(x, y, r, from, to float64) {
 	p.line(xy...)
 }
 
-// regular draws a filled regular polygon; first is the angle of a corner.
+// regular returns the corners of a regular polygon; first is the angle of one,
+// degrees.
 func (p pen) regular(x, y, r float64, n int, first float64) []float64 {
 	var xy []float64
 	for i := range n {

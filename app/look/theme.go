@@ -110,7 +110,7 @@ func (th *Theme) Mono(size unit.Sp, c color.NRGBA, s string) material.LabelStyle
 	return l
 }
 
-// Canvas text: see draw.Text.
+// Writer returns a text for canvases, of the given size and colour.
 func (th *Theme) Writer(size unit.Sp, c color.NRGBA) draw.Text {
 	return draw.Text{Shaper: th.Shaper, Size: size, Color: c}
 }

@@ -193,10 +193,10 @@ func (v *View) press(gtx layout.Context, e key.Event) {
 func (v *View) extent(d *document.Document, at *document.Place) (lo, hi r3.Vec) {
 	t := d.Result().Trajectory
 	k := t.Index(at.Time)
-	x := t.BodyPose(k)
+	x := pose(d, t, k)
 	lo, hi = x.P, x.P
 	for i := range t.Legs {
-		for _, p := range t.LinkPoints(k, i) {
+		for _, p := range links(d, at, t, k, i) {
 			q := x.At(p)
 			lo = r3.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y), Z: min(lo.Z, q.Z)}
 			hi = r3.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y), Z: max(hi.Z, q.Z)}

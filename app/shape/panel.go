@@ -383,3 +383,9 @@ func (p *Panel) Typing(gtx layout.Context) bool {
 	}
 	return p.mark.Focused(gtx)
 }
+
+// Tags are what to give the keyboard focus to: the plates from the side, from
+// above and from the front, and the timing.
+func (p *Panel) Tags() [4]any {
+	return [4]any{&p.plates[FromSide], &p.plates[FromAbove], &p.plates[FromFront], &p.clock}
+}

@@ -63,9 +63,11 @@ func (p *Panel) drawCanvas(gtx layout.Context, th *look.Theme, d *document.Docum
 	w.ruler()
 	w.entries(t)
 	w.markFlags()
-	w.findingLane()
 	w.names()
 	w.cursor()
+	// Above the cursor, which stands on the finding that is chosen.
+	w.findingRows()
+	w.findingLane()
 	w.declare()
 	if gtx.Focused(&p.canvas) {
 		draw.Frame(gtx.Ops, image.Rectangle{Max: size}, max(gtx.Dp(2), 1), th.Focus)
@@ -100,10 +102,10 @@ func (w *painter) upright(t float64, y0, y1 int, c color.NRGBA) {
 	draw.Rect(w.gtx.Ops, image.Rect(x, y0, x+w.hair, y1), c)
 }
 
-// legRows draws stance and swing of each leg and where it has findings.
+// legRows draws stance and swing of each leg.
 func (w *painter) legRows(t *motion.Trajectory) {
 	g, gtx, th := &w.lanes, w.gtx, w.th
-	defer clip.Rect(image.Rect(g.x0-gtx.Dp(edge), g.rows.Min.Y, g.size.X, g.rows.Max.Y)).Push(gtx.Ops).Pop()
+	defer w.drawingArea(g.rows).Push(gtx.Ops).Pop()
 	begin, end := w.axis.column(0), w.axis.column(t.Duration())
 	for i, runs := range w.derived.stance {
 		row := g.leg(i)
@@ -122,7 +124,6 @@ func (w *painter) legRows(t *motion.Trajectory) {
 		w.axis.bars(runs, func(x0, x1 int) {
 			draw.Rect(gtx.Ops, image.Rect(x0, y, x1, y+thick), ink)
 		})
-		w.rowFindings(i, row)
 	}
 }
 
@@ -190,10 +191,11 @@ func (w *painter) signs(row, y, px int, ground color.NRGBA) {
 	w.beginSigns()
 	heart, _ := w.crowdAt(w.axis.column(f.Worst), near)
 	box := w.sign(i, row, y, px, heart)
-	w.endSigns(ground)
 	if row < 0 {
-		draw.Frame(w.gtx.Ops, box.Inset(-w.hair), w.hair, w.th.Text)
+		draw.Rect(w.gtx.Ops, box, ground)
+		draw.Frame(w.gtx.Ops, box, w.hair, w.th.Text)
 	}
+	w.endSigns(ground)
 }
 
 func (w *painter) beginSigns() {
@@ -212,15 +214,15 @@ func (w *painter) endSigns(ground color.NRGBA) {
 }
 
 // sign puts the glyph of finding i into a row and makes a spot of it, which
-// stands for the crowd at heart, px. A rim keeps the glyph apart from what is
-// behind it.
+// stands for the crowd at heart, px. Where something is behind it, a bar or
+// the cursor, a rim keeps the glyph apart.
 func (w *painter) sign(i, row, y, px, heart int) image.Rectangle {
 	f := &w.derived.findings[i]
 	x := w.axis.column(f.Worst)
 	box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px).Inset(-w.gtx.Dp(1))
 	w.spots = append(w.spots, spot{findingSpot, i, row, box, heart})
 	l, fx, fy := levelOf(f), float64(x), float64(y)
-	if row >= 0 || i == w.at.Finding { // elsewhere there is nothing behind it
+	if now := w.axis.column(w.at.Time); row >= 0 || i == w.at.Finding || max(x-now, now-x) < px {
 		halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))
 	}
 	sign(l).Add(&w.glyphs[l], fx, fy, float64(px))
@@ -247,6 +249,23 @@ func halo(b *draw.Batch, level int, x, y, size, rim float64) {
 	b.Triangle(r2.Vec{X: x, Y: y + size*0.125}, size*0.53+2*rim, -math.Pi/2)
 }
 
+// findingRows draws the findings in the rows of their legs.
+func (w *painter) findingRows() {
+	g := &w.lanes
+	defer w.drawingArea(g.rows).Push(w.gtx.Ops).Pop()
+	for i := range w.derived.legs {
+		if row := g.leg(i); row.Overlaps(g.rows) {
+			w.rowFindings(i, row)
+		}
+	}
+}
+
+// drawingArea is the part of some lanes that is right of the names.
+func (w *painter) drawingArea(r image.Rectangle) clip.Rect {
+	r.Min.X = w.lanes.x0 - w.gtx.Dp(edge)
+	return clip.Rect(r)
+}
+
 // rowFindings draws the findings of a leg in its row.
 func (w *painter) rowFindings(leg int, row image.Rectangle) {
 	in := &w.derived.rows[leg]
@@ -269,7 +288,7 @@ func (w *painter) findingLane() {
 		return
 	}
 	g := &w.lanes
-	defer clip.Rect(image.Rect(g.x0-w.gtx.Dp(8), g.findings.Min.Y, g.size.X, g.findings.Max.Y)).Push(w.gtx.Ops).Pop()
+	defer w.drawingArea(g.findings).Push(w.gtx.Ops).Pop()
 	w.signs(-1, (g.findings.Min.Y+g.findings.Max.Y)/2-w.gtx.Dp(1), w.gtx.Dp(signSize), w.th.Canvas)
 	w.intervals(w.derived.lane, g.findings.Max.Y-w.hair)
 }

@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: MIT
 
+//go:build !headless
+
 package timeline
 
 import (
 	"flag"
 	"image"
-	"os"
 	"path/filepath"
 	"testing"
 
@@ -14,11 +15,6 @@ import (
 )
 
 var update = drive.UpdateFlag(flag.CommandLine)
-
-func TestMain(m *testing.M) {
-	flag.Parse()
-	os.Exit(m.Run())
-}
 
 // The demo with servos too slow for it, so that there is something to find,
 // and one finding chosen.

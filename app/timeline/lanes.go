@@ -5,7 +5,6 @@ package timeline
 import (
 	"image"
 
-	"gioui.org/f32"
 	"gioui.org/layout"
 	"gioui.org/unit"
 )
@@ -67,18 +66,6 @@ func (g *lanes) overflow() int { return max(g.row*g.legs-g.rows.Dy(), 0) }
 func (g *lanes) leg(i int) image.Rectangle {
 	y := g.rows.Min.Y + i*g.row - g.scroll
 	return image.Rect(0, y, g.size.X, y+g.row)
-}
-
-// legAt gives the leg whose row is at p, -1 for none.
-func (g *lanes) legAt(p f32.Point) int {
-	y := int(p.Y)
-	if y < g.rows.Min.Y || y >= g.rows.Max.Y || g.row <= 0 {
-		return -1
-	}
-	if i := (y - g.rows.Min.Y + g.scroll) / g.row; i < g.legs {
-		return i
-	}
-	return -1
 }
 
 // revealing gives the scroll that shows the row of a leg.

@@ -48,6 +48,9 @@ func Plan(s *Script) (*motion.Plan, error) {
 	if err := s.Robot.Check(); err != nil {
 		return nil, err
 	}
+	if math.IsNaN(s.Height) || math.IsInf(s.Height, 0) {
+		return nil, fmt.Errorf("%w: stand height %v m must be finite", ErrScript, s.Height)
+	}
 	n := len(s.Robot.Legs)
 	pl := &planner{
 		s: s, p: &motion.Plan{RWG: s.Tilt, Feet: make([][]motion.FootPiece, n)},
@@ -292,6 +295,9 @@ func (pl *planner) move(m *move.Move, speed float64) error {
 		if piece.To <= piece.From {
 			return fmt.Errorf("body span %d does not end after it begins", i+1)
 		}
+		if err := errors.Join(piece.Shift.Check(), piece.Lean.Check()); err != nil {
+			return fmt.Errorf("body span %d: %w", i+1, err)
+		}
 		pl.bodyPiece(piece)
 		pl.shift, pl.lean, from = shift, b.Lean, piece.To
 	}
@@ -398,6 +404,9 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 			pl.floor(leg, s.Floor, from, to)
 		default:
 			return fmt.Errorf("foot track %d, span %d: unknown hold", number, j+1)
+		}
+		if err := piece.Span.Check(); err != nil {
+			return fmt.Errorf("foot track %d, span %d: %w", number, j+1, err)
 		}
 		pl.p.Feet[leg] = append(pl.p.Feet[leg], piece)
 		from = to

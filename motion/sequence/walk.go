@@ -13,6 +13,10 @@ import (
 	"gaitwright/motion/gait"
 )
 
+// fastest is far past what walks; beyond it places on the ground lose their
+// digits.
+const fastest = 1000 // m/s, rad/s
+
 // walk plays a gait from standing to standing.
 func (pl *planner) walk(g *gait.Gait, w motion.Twist, cycles float64) error {
 	if err := g.Check(len(pl.foot)); err != nil {
@@ -20,6 +24,11 @@ func (pl *planner) walk(g *gait.Gait, w motion.Twist, cycles float64) error {
 	}
 	if !(cycles >= 1) || !(cycles*g.Period <= MaxDuration) {
 		return fmt.Errorf("%v cycles: want at least 1, and less than %d s", cycles, MaxDuration)
+	}
+	for _, v := range [...]float64{w.Forward, w.Side, w.Turn} {
+		if !(math.Abs(v) <= fastest) {
+			return fmt.Errorf("command %v: want finite speeds of at most %d m/s and rad/s", w, fastest)
+		}
 	}
 	pl.steps(g, w, cycles)
 	return nil

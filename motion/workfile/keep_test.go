@@ -110,7 +110,7 @@ func TestKeep(t *testing.T) {
 		{"a value that gets another layout", []string{"body_outline_mm = [[80, 50], [-80, 50],", "body_outline_mm = [\n [80, 50], # front\n # rear\n [-80, 50],"}, nil,
 			[]string{"\n# front\n# rear\nbody_outline_mm = [[80, 50], [-80, 50], [-80, -50], [80, -50]]\n"}, nil},
 		{"a joint as a table", []string{"femur = { channel = 7, reversed = true }\n", "", "reversed = true, trim_deg = -3 }\n", "reversed = true, trim_deg = -3 }\n# lifts\n[leg.femur] # well\nchannel = 7 # seven\nreversed = true\n"}, nil,
-			[]string{"\n# lifts\nfemur = { channel = 7, reversed = true } # well", ""}, nil},
+			[]string{"\n# lifts\n# seven\nfemur = { channel = 7, reversed = true } # well\n"}, nil},
 		{"lists keep the notes of their lines", []string{"  { name = \"high\", at_ms = 900 },", "  # slowly\n  { name = \"high\", at_ms = 900 }, # not later"}, func(f *File) { f.Moves[0].Marks[1].At = 950 },
 			[]string{"\n  # slowly\n  { name = \"high\", at_ms = 950 }, # not later\n"}, nil},
 		{"a table of a list by its name", []string{"[[gait]]\nname = \"trot\"", "# quick\n[[gait]] # two feet\nname = \"trot\" # not a gallop"}, func(f *File) { f.Gaits[0], f.Gaits[1] = f.Gaits[1], f.Gaits[0] },

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: MIT
+
+package workfile
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"gonum.org/v1/gonum/floats/scalar"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"gaitwright/kin"
+	"gaitwright/motion"
+	"gaitwright/motion/curve"
+	"gaitwright/motion/gait"
+	"gaitwright/motion/move"
+	"gaitwright/motion/review"
+	"gaitwright/motion/sequence"
+)
+
+func mustBuild(t testing.TB, f *File) *Built {
+	t.Helper()
+	b, err := f.Build()
+	if err != nil {
+		t.Fatalf("Build: %v", err)
+	}
+	return b
+}
+
+// near compares a number with one written in decimals.
+func near(got, want float64) bool { return scalar.EqualWithinAbsOrRel(got, want, 1e-15, 1e-15) }
+
+// Torque: 1 kgf·cm is 0.0980665 N·m exactly (NIST SP 811, App. B.8). Speed:
+// (π/3)/t for the datasheet's time t for 60 degrees; the numbers were computed
+// from that definition in more digits.
+func TestUnits(t *testing.T) {
+	for _, tt := range []struct{ kgfCm, nm float64 }{
+		{1, 0.0980665}, {1.8, 0.1765197}, {9.4, 0.9218251}, {15, 1.4709975}, {20, 1.96133}, {25, 2.4516625}, {35, 3.4323275},
+	} {
+		s := servo(Servo{StallKgfCm: &tt.kgfCm, Speed: 1})
+		if !near(s.StallTorque, tt.nm) {
+			t.Errorf("%v kgf·cm = %v N·m, want %v", tt.kgfCm, s.StallTorque, tt.nm)
+		}
+		if s := servo(Servo{StallNm: &tt.nm, Speed: 1}); s.StallTorque != tt.nm {
+			t.Errorf("%v N·m became %v", tt.nm, s.StallTorque)
+		}
+	}
+	for _, tt := range []struct{ t60, speed float64 }{
+		{0.10, 10.471975511965976}, {0.12, 8.726646259971647}, {0.16, 6.544984694978735}, {0.17, 6.159985595274104}, {0.20, 5.235987755982988},
+	} {
+		if got := servo(Servo{Speed: tt.t60}).NoLoadSpeed; !near(got, tt.speed) {
+			t.Errorf("%v s/60° = %v rad/s, want %v", tt.t60, got, tt.speed)
+		}
+	}
+	// A decimal number of millimetres, grams or milliseconds is the same
+	// decimal number of thousandths.
+	for _, tt := range []struct{ milli, si float64 }{{110.5, 0.1105}, {3, 0.003}, {0.1, 0.0001}, {1999.9, 1.9999}} {
+		if got := scaled(tt.milli, mm); got != tt.si {
+			t.Errorf("%v mm = %v m, want %v", tt.milli, got, tt.si)
+		}
+	}
+}
+
+func TestBuildRobot(t *testing.T) {
+	b := mustBuild(t, mustRead(t, base))
+	r := &b.Robot
+	if err := r.Check(); err != nil {
+		t.Fatal(err)
+	}
+	const rad = math.Pi / 180
+	small := kin.Servo{StallTorque: 0.5, NoLoadSpeed: 8.726646259971647, Voltage: 6, Mass: 0.02}
+	standard := kin.Servo{StallTorque: 1.96133, NoLoadSpeed: 6.544984694978735, Voltage: 6, Mass: 0.058}
+	lf := kin.Leg{
+		Name: "LF", Mirror: 2, PBH: r3.Vec{X: 0.07, Y: 0.05}, Heading: 45 * rad,
+		Length: [3]float64{0.04, 0.075, 0.1105}, Lateral: 0.003, Vertical: -0.002, TibiaOffset: 10 * rad,
+		Limits:     [3]kin.Range{{Lo: -50 * rad, Hi: 60 * rad}, {Lo: -80 * rad, Hi: 90 * rad}, {Lo: -150 * rad}},
+		FootRadius: 0.008, LinkRadius: 0.008,
+		Links: [3]kin.Link{
+			{Mass: 0.02, COM: r3.Vec{X: 0.02}}, {Mass: 0.028, COM: r3.Vec{X: 0.03, Y: 0.004, Z: 0.001}}, {Mass: 0.032, COM: r3.Vec{X: 0.05525}},
+		},
+		Servos: [3]kin.Servo{small, standard, standard},
+		Stand:  r3.Vec{X: 0.15, Y: 0.13},
+	}
+	rf := lf
+	rf.Name, rf.Mirror = "RF", 0
+	rf.PBH.Y, rf.Heading, rf.Lateral, rf.Stand.Y = -0.05, -45*rad, -0.003, -0.13
+	rf.Limits[kin.Coxa] = kin.Range{Lo: -60 * rad, Hi: 50 * rad}
+	rf.Links[kin.Femur].COM.Y = -0.004
+	want := kin.Robot{
+		Name: "walker", Gravity: 9.80665,
+		Body: kin.Body{Mass: 0.9, COM: r3.Vec{Z: 0.005}, Top: 0.03, Bottom: -0.02,
+			Outline: []r3.Vec{{X: 0.08, Y: 0.05}, {X: -0.08, Y: 0.05}, {X: -0.08, Y: -0.05}, {X: 0.08, Y: -0.05}}},
+	}
+	approx := cmp.Comparer(func(a, b float64) bool { return near(a, b) })
+	if diff := cmp.Diff(lf, r.Legs[0], approx); diff != "" {
+		t.Errorf("LF: %s", diff)
+	}
+	if diff := cmp.Diff(rf, r.Legs[2], approx); diff != "" {
+		t.Errorf("RF: %s", diff)
+	}
+	if l := &r.Legs[3]; l.Knee != kin.KneeDown || l.LinkRadius != 0.006 || l.Mirror != 1 || r.Legs[1].Mirror != 3 {
+		t.Errorf("RR: %+v", l)
+	}
+	got := *r
+	got.Legs = nil
+	if diff := cmp.Diff(want, got, approx); diff != "" {
+		t.Errorf("body: %s", diff)
+	}
+	if b.Height != 0.08 || b.Rate != 250 || b.Tilt != kin.RPY(2*rad, 0, 0) {
+		t.Errorf("height %v, rate %v, tilt %v", b.Height, b.Rate, b.Tilt)
+	}
+	if b.Limits != review.Defaults() {
+		t.Errorf("limits %+v are not the review's own", b.Limits)
+	}
+}
+
+func TestBuildLimits(t *testing.T) {
+	b := mustBuild(t, mustRead(t, edit(t, "review_hz = 250", "stability_margin_mm = 12\nclearance_mm = 3\njoint_speed_share = 0.5\nfoot_slide_mm = 4\nground_hit_mm = 5\nlopsided_mm = 6\njump_speed_deg_s = 90")))
+	want := review.Limits{Margin: 0.012, Clearance: 0.003, SpeedShare: 0.5, Slide: 0.004, GroundHit: 0.005, Lopsided: 0.006, JumpSpeed: math.Pi / 2}
+	if b.Limits != want || b.Rate != reviewHz {
+		t.Errorf("got %+v at %v Hz, want %+v at %v Hz", b.Limits, b.Rate, want, reviewHz)
+	}
+}
+
+// A leg and the one that mirrors it, at mirrored angles, are mirror images:
+// feet, and the centres of all links.
+func TestBuildMirrors(t *testing.T) {
+	b := mustBuild(t, mustRead(t, base))
+	rapid.Check(t, func(t *rapid.T) {
+		var q [kin.Joints]float64
+		for j := range q {
+			q[j] = rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "q")
+		}
+		m := [kin.Joints]float64{-q[0], q[1], q[2]}
+		for i := range 2 {
+			l, o := &b.Robot.Legs[i], &b.Robot.Legs[b.Robot.Legs[i].Mirror]
+			for j := range kin.Joints {
+				c, d := l.Chain(q), o.Chain(m)
+				xl, xo := l.XBH(), o.XBH()
+				p, w := xl.At(l.InLink(&c, j, l.Links[j].COM)), xo.At(o.InLink(&d, j, o.Links[j].COM))
+				if r3.Norm(r3.Sub(move.Flip(p), w)) > 1e-12 {
+					t.Fatalf("link %d of %s: %v and %v", j, l.Name, p, w)
+				}
+				p, w = xl.At(c.PHF), xo.At(d.PHF)
+				if r3.Norm(r3.Sub(move.Flip(p), w)) > 1e-12 {
+					t.Fatalf("foot of %s: %v and %v", l.Name, p, w)
+				}
+				if l.Limits[j].Outside(q[j]) != o.Limits[j].Outside(m[j]) {
+					t.Fatalf("travel of joint %d of %s", j, l.Name)
+				}
+			}
+		}
+	})
+}
+
+// Pulse widths, computed by hand from the definition at Channel.
+func TestBuildChannels(t *testing.T) {
+	b := mustBuild(t, mustRead(t, base))
+	const rad = math.Pi / 180
+	for _, tt := range []struct {
+		leg, joint int
+		q          float64 // deg
+		want       float64 // µs
+	}{
+		{0, kin.Coxa, 0, 1510},    // trim of 1 degree
+		{0, kin.Coxa, 30, 1810},   // 1500 + 10·(30+1)
+		{0, kin.Femur, -45, 1050}, //
+		{0, kin.Tibia, -90, 570},  // 1450 + 11·(-90+10)
+		{2, kin.Femur, -45, 1950}, // reversed
+		{2, kin.Tibia, -90, 2297}, // 1450 + 11·(-(-90+10)-3)
+		{2, kin.Coxa, 30, 1800},   // the trim is not mirrored
+		{3, kin.Femur, 10, 1600},  // no channel, but pulses all the same
+	} {
+		if got := b.Channels[tt.leg][tt.joint].Pulse(tt.q * rad); !scalar.EqualWithinAbs(got, tt.want, 1e-9) {
+			t.Errorf("leg %d %s at %v°: %v µs, want %v", tt.leg, kin.JointName(tt.joint), tt.q, got, tt.want)
+		}
+	}
+	if c := b.Channels[2][kin.Tibia]; c.Number != 8 || !c.Set || c.Min != 600 || c.Max != 2400 || c.Sign != -1 {
+		t.Errorf("RF tibia: %+v", c)
+	}
+	if c := b.Channels[3][kin.Coxa]; c.Set || c.Min != 500 || c.Max != 2500 {
+		t.Errorf("RR coxa: %+v", c)
+	}
+}
+
+func TestBuildScript(t *testing.T) {
+	b := mustBuild(t, mustRead(t, base))
+	const rad = math.Pi / 180
+	s := &b.Script
+	if s.Robot != &b.Robot || s.Height != b.Height || s.Tilt != b.Tilt {
+		t.Error("the script is of another robot")
+	}
+	ease := curve.Timing{Kind: curve.CubicBezier, X1: 0.42, Y1: 0, X2: 0.58, Y2: 1} // ease-in-out of CSS Easing Functions Level 1
+	gaits := []gait.Gait{
+		{Name: "crawl", Period: 2, Duty: 0.8, Phase: []float64{0, 0.75, 0.5, 0.25}, StepHeight: 0.025, Sway: 0.01,
+			Swing: gait.Swing{LiftUp: 1, LandAlong: 0.9, LandUp: 1.2}},
+		{Name: "trot", Period: 0.8, Duty: 0.5, Phase: []float64{0, 0.5, 0.5, 0}, StepHeight: 0.025, Swing: gait.PlainSwing, Timing: ease},
+	}
+	floor := 0.012
+	moves := []move.Move{{
+		Name: "bow", CoolDown: 0.2, Mirrored: true,
+		Marks: []move.Mark{{Name: "low", At: 0.5}, {Name: "high", At: 0.9}, {Name: "home", At: 1.5}},
+		Body: []move.BodySpan{
+			{To: 0.5, Shift: r3.Vec{Z: -0.02}, Lean: r3.Vec{Y: 5 * rad}, ShiftOut: r3.Vec{X: 0.005}, Timing: ease, Even: true},
+			{To: 1.5, Timing: curve.Timing{Kind: curve.CubicBezier, X1: 0.3, X2: 0.6, Y2: 1}},
+		},
+		Feet: []move.FootTrack{{Leg: 0, Pair: true, Spans: []move.FootSpan{
+			{To: 0.5, Hold: move.Planted, Timing: ease},
+			{To: 0.9, Hold: move.WithBody, End: r3.Vec{X: 0.01, Y: 0.005, Z: 0.04}, Out: r3.Vec{Z: 0.02}, Floor: &floor,
+				Timing: curve.Timing{Kind: curve.CubicBezier, X1: 0.25, Y1: 0.1, X2: 0.25, Y2: 1}},
+			{To: 1.5, Hold: move.OverGround, In: r3.Vec{Z: 0.02}, Timing: ease, Even: true},
+		}}},
+	}}
+	seq := []sequence.Entry{
+		{Name: "stand", Kind: sequence.Stand, Duration: 0.6, Gait: -1, Move: -1, Speed: 1},
+		{Name: "there", Kind: sequence.Walk, Gait: 0, Move: -1, Cycles: 3, Speed: 1, Command: motion.Twist{Forward: 0.03, Side: -0.01, Turn: 5 * rad}},
+		{Name: "change trot", Kind: sequence.Change, Gait: 1, Move: -1, Cycles: 2.5, Speed: 1},
+		{Name: "move bow", Kind: sequence.Move, Gait: -1, Move: 0, Speed: 1.25},
+		{Name: "recover crawl", Kind: sequence.Recover, Gait: 0, Move: -1, Speed: 1},
+		{Name: "wait", Kind: sequence.Wait, Duration: 0.25, Gait: -1, Move: -1, Speed: 1},
+	}
+	approx := cmp.Comparer(func(a, b float64) bool { return near(a, b) })
+	for _, d := range []string{cmp.Diff(gaits, s.Gaits, approx), cmp.Diff(gaits, b.Gaits, approx), cmp.Diff(moves, s.Moves, approx), cmp.Diff(seq, s.Seq, approx)} {
+		if d != "" {
+			t.Error(d)
+		}
+	}
+	if _, err := sequence.Plan(s); err != nil {
+		t.Errorf("Plan: %v", err)
+	}
+}
+
+// A mirrored leg may have keys of its own.
+func TestBuildOwnKeys(t *testing.T) {
+	b := mustBuild(t, mustRead(t, edit(t, "mirrors = \"LR\"\n", "mirrors = \"LR\"\nfemur_mm = 80\nstand_mm = [-140, -125]\nknee = \"up\"\ncoxa = { range_deg = [-10, 20], servo = \"standard\" }\n")))
+	l := &b.Robot.Legs[3]
+	if l.Length[kin.Femur] != 0.08 || l.Stand.Y != -0.125 || l.Knee != kin.KneeUp || !near(l.Limits[0].Hi, 20*math.Pi/180) ||
+		!near(l.Servos[0].StallTorque, 1.96133) || l.Links[kin.Femur].COM.X != 0.04 || l.PBH.Y != -0.05 {
+		t.Errorf("%+v", l)
+	}
+}
+
+func TestStarterBuilds(t *testing.T) {
+	b := mustBuild(t, mustRead(t, string(Starter())))
+	if len(b.Robot.Legs) != 6 || len(b.Script.Moves) != 1 || len(b.Script.Gaits) != 1 {
+		t.Errorf("%d legs, %d moves, %d gaits", len(b.Robot.Legs), len(b.Script.Moves), len(b.Script.Gaits))
+	}
+	for _, l := range strings.Split(string(Starter()), "\n") {
+		if len(l) > 120 {
+			t.Errorf("line of %d characters: %s", len(l), l)
+		}
+	}
+}
