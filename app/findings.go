@@ -202,11 +202,10 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 			a = held
 		}
 		if j.hold[i].Update(gtx) {
-			w.at.Hold(leg, i, a)
 			if !w.doc.OnStand() {
 				w.toggleStand()
-				w.at.Hold(leg, i, a)
 			}
+			w.at.Hold(leg, i, a)
 		}
 		l := &r.Built.Robot.Legs[leg]
 		speed := "–"

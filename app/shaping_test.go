@@ -33,7 +33,7 @@ func TestDragUntilFindingAndUndo(t *testing.T) {
 		t.Fatal("the foot goes 100 px down and nothing is found")
 	}
 	r.Frame() // the frame that the change asked for
-	r.MustFind("Do not run this on the robot: 1 stop.")
+	r.MustFind("Do not run this on the robot: " + count(found, "stop") + ".")
 	r.release(p)
 	f := r.doc.Result().Findings[0]
 	if f.Word != "low-strike" {
@@ -48,7 +48,7 @@ func TestDragUntilFindingAndUndo(t *testing.T) {
 	if r.text() != before {
 		t.Error("undo did not bring the file back")
 	}
-	if !r.doc.Dirty() == false {
+	if r.doc.Dirty() {
 		t.Error("dirty after everything is undone")
 	}
 }

@@ -123,11 +123,21 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 		w.toggleStand()
 	}
 	v.stand.Value = w.doc.OnStand()
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(control.Pick(w.th, &v.from, viewOptions()...).Layout),
-		look.Gap(2),
+	narrow := gtx.Constraints.Max.X < gtx.Dp(viewBarWidth)
+	from := layout.Rigid(control.Pick(w.th, &v.from, viewOptions()...).Layout)
+	rest := []layout.FlexChild{
 		layout.Rigid(w.button(&v.fit, "fit", false)),
 		look.Gap(2),
 		layout.Rigid(control.Check(w.th, &v.stand, "stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
-	)
+	}
+	if narrow {
+		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(look.Unit)}.Layout(gtx, from,
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+				return layout.Flex{Alignment: layout.Middle}.Layout(gtx, rest...)
+			}))
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx, append([]layout.FlexChild{from, look.Gap(2)}, rest...)...)
 }
+
+// viewBarWidth is what the bar takes on one line.
+const viewBarWidth = 400

@@ -9,6 +9,7 @@ package document
 import (
 	"bytes"
 
+	"gaitwright/motion/diskfile"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/workfile"
 )
@@ -199,7 +200,7 @@ func (d *Document) Save(path string) error {
 	if err != nil {
 		return err
 	}
-	if err := workfile.Save(path, text); err != nil {
+	if err := diskfile.Save(path, text); err != nil {
 		return err
 	}
 	d.Path, d.text, d.saved = path, text, d.file

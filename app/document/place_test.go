@@ -79,6 +79,14 @@ func TestGoToFollowsTheSpan(t *testing.T) {
 		}
 		last = m.At
 	}
+	for _, span := range []int{2, 3} { // between two spans the chosen one stays
+		p := Place{Leg: 3, Track: 0, Span: span}
+		p.GoTo(d, from+marks[2].At/1000)
+		p.Choose(d, 0)
+		if p.Span != span {
+			t.Errorf("at the mark between spans: span=%d, want=%d", p.Span, span)
+		}
+	}
 	p := Place{Leg: 1, Track: 0, Span: 2} // the middle leg has no track: the choice stays
 	p.GoTo(d, from+1.6)
 	if p.Track != 0 || p.Span != 2 || p.Leg != 1 {

@@ -157,7 +157,7 @@ func (v *View) point(gtx layout.Context, e pointer.Event) {
 			v.pending = append(v.pending, action{r2.Vec{X: float64(e.Position.X), Y: float64(e.Position.Y)}})
 		}
 	case pointer.Scroll:
-		v.Camera.Zoom(math.Exp(-float64(e.Scroll.Y)/400), float64(e.Position.X), float64(e.Position.Y), v.size)
+		v.Camera.Zoom(math.Exp(-float64(e.Scroll.Y)/100), float64(e.Position.X), float64(e.Position.Y), v.size)
 	}
 }
 

@@ -247,7 +247,7 @@ func (p *Panel) setHold(d *document.Document, at *document.Place, h string) {
 	d.Change("change what a span holds to", func(f *workfile.File) {
 		s := &f.Moves[a.Move].Feet[a.Track].Spans[a.Span]
 		if s.Hold = h; h == "planted" {
-			s.End, s.Out, s.In, s.Timing, s.Even = nil, nil, nil, "", false
+			s.End, s.Out, s.In, s.Floor, s.Timing, s.Even = nil, nil, nil, nil, "", false
 		} else if s.End == nil {
 			s.End = &[3]float64{}
 		}

@@ -221,7 +221,7 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 		if w.panning {
 			return
 		}
-		p, ok := w.pick(t, at, vec(e.Position), float64(gtx.Dp(11)))
+		p, ok := w.pick(t, at, *part, vec(e.Position), float64(gtx.Dp(11)))
 		if !ok {
 			w.panning = true
 			return
@@ -255,7 +255,7 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 		}
 		w.holding, w.panning, w.due = false, false, false
 	case pointer.Scroll:
-		w.view.Zoom(math.Exp(-float64(e.Scroll.Y)/400), vec(e.Position))
+		w.view.Zoom(math.Exp(-float64(e.Scroll.Y)/100), vec(e.Position))
 	}
 }
 
@@ -309,14 +309,22 @@ func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t
 
 // pick finds the control point nearest to a pixel: handles only of the chosen
 // span, ends of every span.
-func (w *drawing) pick(t *track, at *document.Place, px r2.Vec, within float64) (best point, ok bool) {
+func (w *drawing) pick(t *track, at *document.Place, part Part, px r2.Vec, within float64) (best point, ok bool) {
 	for _, p := range t.points {
 		if p.part != End && p.span != at.Span {
 			continue
 		}
 		d := r2.Norm(r2.Sub(px, w.view.Px(w.side.flat(p.pC))))
+		// Of points that coincide the chosen span's, of those the chosen part,
+		// else the end.
 		if p.span == at.Span {
-			d -= 1.5 // of points that coincide the chosen span's
+			d -= 1.5
+			switch p.part {
+			case part:
+				d -= 1
+			case End:
+				d -= 0.5
+			}
 		}
 		if d < within {
 			within, best, ok = d, p, true

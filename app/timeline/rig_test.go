@@ -44,11 +44,10 @@ func open(t testing.TB, text []byte, scale float32, size image.Point) *rig {
 //go:embed testdata/drummer.toml
 var demo []byte
 
-// faulty is the demo with slow servos, which strike below the floor.
+// faulty is the demo with servos too slow for it.
 func faulty(t testing.TB) []byte {
 	t.Helper()
-	text := swap(t, demo, "speed_s_per_60deg = 0.14", "speed_s_per_60deg = 0.30")
-	return text
+	return swap(t, demo, "speed_s_per_60deg = 0.14", "speed_s_per_60deg = 0.30")
 }
 
 func swap(t testing.TB, text []byte, old, with string) []byte {

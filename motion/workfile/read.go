@@ -14,7 +14,7 @@ import (
 )
 
 // MaxSize is the size of the largest file that Read looks at.
-const MaxSize = 4 << 20 // bytes
+const MaxSize = 1 << 20 // bytes
 
 // Read reads a workfile. It is strict: what it does not know, misses, or
 // finds out of range, it refuses with everything that is wrong, as Problems.
@@ -135,7 +135,7 @@ func (c *checker) addAt(p path, at int, text string, a ...any) {
 	c.found = append(c.found, fault{p, at, fmt.Sprintf(text, a...)})
 }
 
-// node finds the place of a path in the text: the node itself, or the one
+// offset finds the place of a path in the text: its own, or that of the table
 // nearest around it.
 func (c *checker) offset(p path) int {
 	n, at := c.doc.root, 0

@@ -258,7 +258,7 @@ func TestReadRefusesFile(t *testing.T) {
 		{"empty", "", "the file is empty"},
 		{"only space", " \r\n\t\n", "the file is empty"},
 		{"only a byte order mark", "\ufeff", "the file is empty"},
-		{"too large", strings.Repeat("#", MaxSize+1), "at most 4194304"},
+		{"too large", strings.Repeat("#", MaxSize+1), "at most 1048576"},
 	} {
 		f, err := Read("x.toml", []byte(tt.src))
 		var p Problem

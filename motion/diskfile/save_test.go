@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 
-package workfile
+package diskfile
 
 import (
 	"errors"

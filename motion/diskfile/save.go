@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 
-package workfile
+// Package diskfile writes files so that nothing is lost: a file is there whole,
+// the old one or the new one, whatever happens in between.
+package diskfile
 
 import (
 	"bytes"
@@ -29,25 +31,25 @@ func Save(path string, data []byte) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if d, err := os.Stat(dir); err != nil {
-			return fmt.Errorf("workfile: cannot save: there is no folder %s: make it, or save elsewhere: %w", dir, err)
+			return fmt.Errorf("cannot save: there is no folder %s: make it, or save elsewhere: %w", dir, err)
 		} else if !d.IsDir() {
-			return fmt.Errorf("workfile: cannot save: %s is not a folder: save elsewhere", dir)
+			return fmt.Errorf("cannot save: %s is not a folder: save elsewhere", dir)
 		}
 	case err != nil:
-		return fmt.Errorf("workfile: cannot save %s: look at its folder's permissions, or save elsewhere: %w", path, err)
+		return fmt.Errorf("cannot save %s: look at its folder's permissions, or save elsewhere: %w", path, err)
 	case !info.Mode().IsRegular():
-		return fmt.Errorf("workfile: cannot save: %s is not a plain file: save under another name", path)
+		return fmt.Errorf("cannot save: %s is not a plain file: save under another name", path)
 	case info.Mode().Perm()&0o200 == 0:
-		return fmt.Errorf("workfile: cannot save: %s is read-only: allow writing, or save under another name: %w", path, fs.ErrPermission)
+		return fmt.Errorf("cannot save: %s is read-only: allow writing, or save under another name: %w", path, fs.ErrPermission)
 	}
 	if err := atomic.WriteFile(path, bytes.NewReader(data)); err != nil {
-		return fmt.Errorf("workfile: %s is not saved, what was there is untouched: see that the disk has room and that you may write in %s, or save elsewhere: %w",
+		return fmt.Errorf("%s is not saved, what was there is untouched: see that the disk has room and that you may write in %s, or save elsewhere: %w",
 			path, dir, err)
 	}
 	if info == nil {
 		// The new file has the narrow permissions of a temporary one.
 		if err := os.Chmod(path, newMode); err != nil {
-			return fmt.Errorf("workfile: %s is saved, but only you can read it: set its permissions by hand: %w", path, err)
+			return fmt.Errorf("%s is saved, but only you can read it: set its permissions by hand: %w", path, err)
 		}
 	}
 	return nil
