@@ -3,6 +3,8 @@
 package app
 
 import (
+	"path/filepath"
+
 	"gioui.org/layout"
 
 	"gaitwright/app/filedialog"
@@ -17,7 +19,11 @@ type filePick struct {
 func (f *filePick) begin(w *Workbench, save bool, suggested string, then func(string)) {
 	f.browser.Files = w.cfg.Files
 	f.then = then
-	f.browser.Begin(filedialog.Request{Save: save, Suggested: suggested, Filter: tomlFiles})
+	r := filedialog.Request{Save: save, Suggested: suggested, Filter: tomlFiles}
+	if w.doc.Path != "" {
+		r.Dir = filepath.Dir(w.doc.Path)
+	}
+	f.browser.Begin(r)
 	w.modal.kind = fileModal
 }
 

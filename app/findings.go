@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"image"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -107,7 +109,13 @@ func summary(all []review.Finding) string {
 
 // amount writes a finding's value beside its limit.
 func amount(f *review.Finding) string {
-	return fmt.Sprintf("%s of %s %s", short(f.Value), short(f.Limit), f.Unit)
+	return fmt.Sprintf("%s %s, limit %s", short(f.Value), f.Unit, short(f.Limit))
+}
+
+// sentence writes a finding's words as a sentence.
+func sentence(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:] + "."
 }
 
 func short(v float64) string {
@@ -143,7 +151,7 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 				}),
 			}
 			if chosen {
-				for _, s := range []string{f.Why, f.Mend} {
+				for _, s := range []string{sentence(f.Why), "To mend it: " + f.Mend + "."} {
 					lines = append(lines, layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 						return layout.Inset{Left: 20, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 							t := th.Label(look.Body, th.Text, s)

@@ -376,7 +376,7 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 			}
 			label := small
 			label.Color, label.Back, label.Pad = th.Text, th.Canvas, gtx.Dp(1)
-			anchor, off := layout.W, r2.Vec{X: 10 * px, Y: -10 * px}
+			anchor, off := layout.W, r2.Vec{X: 10 * px, Y: -15 * px}
 			if q.X > float64(size.X)*0.6 {
 				anchor, off.X = layout.E, -10*px
 			}
