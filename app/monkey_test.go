@@ -156,7 +156,7 @@ func (m *monkey) step(b [4]byte) {
 func (m *monkey) handles() (p []f32.Point) {
 	for _, n := range m.Nodes() {
 		if strings.Contains(n.Desc.Label, " of span ") {
-			p = append(p, m.middle(n.Desc.Label))
+			p = append(p, m.spot(n.Desc.Label))
 		}
 	}
 	if _, shown := m.Find("timing curve"); !shown {

@@ -98,8 +98,8 @@ func (r *rig) text() string {
 
 func (r *rig) stops() int { return review.Stops(r.doc.Result().Findings) }
 
-// middle gives the centre of what is drawn under a name.
-func (r *rig) middle(name string) f32.Point {
+// spot gives the centre of what is drawn under a name.
+func (r *rig) spot(name string) f32.Point {
 	r.T.Helper()
 	b := r.MustFind(name).Desc.Bounds
 	return f32.Pt(float32(b.Min.X+b.Max.X)/2, float32(b.Min.Y+b.Max.Y)/2)
@@ -108,7 +108,7 @@ func (r *rig) middle(name string) f32.Point {
 // point gives where a control point is drawn on a plate.
 func (r *rig) point(part string, span int, side string) f32.Point {
 	r.T.Helper()
-	return r.middle(fmt.Sprintf("%s of span %d %s", part, span+1, side))
+	return r.spot(fmt.Sprintf("%s of span %d %s", part, span+1, side))
 }
 
 // press puts the primary button down; move and release go on from there.

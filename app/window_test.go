@@ -123,8 +123,8 @@ func TestClickOnFindingGoesThere(t *testing.T) {
 		t.Errorf("place %+v, finding %+v", r.at, f)
 	}
 	r.MustFind("Leg " + r.legName(f.Leg))
-	r.MustFind(f.Why)
-	r.MustFind(f.Mend)
+	r.MustFind(sentence(f.Why))
+	r.MustFind("To mend it: " + f.Mend + ".")
 	if k := r.at.Span; r.at.Track < 0 || r.doc.File().Moves[r.at.Move].Feet[r.at.Track].Spans[k].Hold == "planted" {
 		t.Errorf("the span under way is not chosen: %+v", r.at)
 	}
@@ -366,7 +366,7 @@ func TestExportDespiteFindings(t *testing.T) {
 	if err := r.Driver.Click("Write the table"); err == nil {
 		t.Error("the button is not disabled")
 	}
-	r.ClickAt(r.middle("Write the table"))
+	r.ClickAt(r.spot("Write the table"))
 	r.Settle()
 	if files, _ := os.ReadDir(dir); len(files) != 0 || !r.modal.open() {
 		t.Fatalf("written without asking: %v", files)

@@ -10,6 +10,7 @@ import (
 	"image"
 
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/unit"
 
 	"gaitwright/app/control"
@@ -26,6 +27,7 @@ type Panel struct {
 
 	track  track
 	plates [3]drawing
+	alone  int // plate shown alone, counted from 1; 0 shows all
 	clock  clock
 
 	moves, tracks control.Choice
@@ -79,6 +81,12 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		row(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) }),
 		layout.Rigid(layout.Spacer{Height: 8}.Layout),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			for i := range p.plates {
+				p.plates[i].alone = p.alone == i+1
+			}
+			if p.alone > 0 {
+				return layout.Flex{}.Layout(gtx, drawing(Side(p.alone-1)))
+			}
 			return layout.Flex{Axis: layout.Vertical, Gap: max(1, gtx.Dp(1))}.Layout(gtx,
 				pair(drawing(FromSide), drawing(FromFront)),
 				pair(drawing(FromAbove), plate(func(gtx layout.Context) layout.Dimensions {
@@ -90,7 +98,24 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		row(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) }),
 		layout.Rigid(layout.Spacer{Height: 10}.Layout),
 	)
+	p.enlarge(gtx)
 	return layout.Dimensions{Size: size}
+}
+
+// enlarge shows a plate alone that was double-clicked, or all again.
+func (p *Panel) enlarge(gtx layout.Context) {
+	for i := range p.plates {
+		if !p.plates[i].zoomed {
+			continue
+		}
+		p.plates[i].zoomed = false
+		if p.alone == 0 {
+			p.alone = i + 1
+		} else {
+			p.alone = 0
+		}
+		gtx.Execute(op.InvalidateCmd{})
+	}
 }
 
 // trackRow chooses the move and the track.

@@ -6,6 +6,7 @@ import (
 	"image"
 	"math"
 	"strconv"
+	"time"
 
 	"gioui.org/f32"
 	"gioui.org/io/event"
@@ -93,6 +94,9 @@ type drawing struct {
 	startC  r3.Vec
 	rot     [9]float64
 	panning bool
+	pressed time.Duration // when the button last went down
+	alone   bool          // fills the panel's drawing area
+	zoomed  bool          // asks the panel to show this plate alone, or all again
 	last    f32.Point
 }
 
@@ -179,6 +183,7 @@ func (w *drawing) update(gtx layout.Context, d *document.Document, at *document.
 			key.Filter{Focus: w, Name: key.NameUpArrow, Optional: key.ModShift},
 			key.Filter{Focus: w, Name: key.NameDownArrow, Optional: key.ModShift},
 			key.Filter{Focus: w, Name: key.NameEscape},
+			key.Filter{Focus: w, Name: key.NameReturn},
 		)
 		if !ok {
 			w.follow(d)
@@ -216,6 +221,15 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 	switch e.Kind {
 	case pointer.Press:
 		gtx.Execute(key.FocusCmd{Tag: w})
+		if e.Buttons == pointer.ButtonPrimary {
+			moved := e.Position.Sub(w.last)
+			near := float32(gtx.Dp(4))
+			if w.pressed > 0 && e.Time-w.pressed < 350*time.Millisecond && moved.X*moved.X+moved.Y*moved.Y < near*near {
+				w.zoomed, w.pressed, w.last = true, 0, e.Position
+				return
+			}
+			w.pressed = e.Time
+		}
 		w.last = e.Position
 		w.panning = e.Buttons != pointer.ButtonPrimary
 		if w.panning {
@@ -279,6 +293,10 @@ func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t
 	if e.Name == key.NameEscape {
 		w.holding = false
 		d.Cancel()
+		return
+	}
+	if e.Name == key.NameReturn {
+		w.zoomed = true
 		return
 	}
 	p, ok := t.find(at.Span, *part)
@@ -360,7 +378,7 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 	sh.Paint(gtx.Ops)
 	// Title, axes and scale.
 	h, v := w.side.axes()
-	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, w.side.String())
+	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, w.title())
 	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, h+" →")
 	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, v+" ↑")
 	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
@@ -383,6 +401,14 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 			label.At(gtx, r2.Add(q, off), anchor, h+" "+draw.Number(a, 1)+"  "+v+" "+draw.Number(b, 1))
 		}
 	}
+}
+
+// title names the plate and how to make it large or small.
+func (w *drawing) title() string {
+	if w.alone {
+		return w.side.String() + ", double-click shows all plates"
+	}
+	return w.side.String()
 }
 
 // path draws where the chosen foot (or the body) goes in the move: colour and
