@@ -37,6 +37,9 @@ func (w *Workbench) export() {
 		if w.doc.Path != "" {
 			c.folder.Value = filepath.Join(filepath.Dir(w.doc.Path), "tables")
 		}
+		if p, err := filepath.Abs(c.folder.Value); err == nil {
+			c.folder.Value = p // said in full, so that it is found again
+		}
 	}
 	c.despite.Value, c.err = false, nil
 	w.modal.kind = exportModal

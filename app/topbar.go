@@ -78,7 +78,7 @@ func (t *topBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 					if t.export.Update(gtx) {
 						a.do()
 					}
-					return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).WithHint("Write the joint tables of the moves (" + a.say + ")").Layout(gtx)
+					return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).Layout(gtx)
 				}),
 				look.Gap(2),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {

@@ -34,26 +34,13 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 	}
 	switch {
 	case stops > 0:
-		f := cause(found[:stops])
+		f := &found[0] // what others follow from comes first
 		return look.Halt, th.Stop, fmt.Sprintf("Do not run this on the robot: %s.", count(stops, "stop")),
 			rest + fmt.Sprintf("First: %s, %s", f.Word, w.where(f))
 	case cautions > 0:
 		return look.Warning, th.Caution, fmt.Sprintf("Nothing forbids a run; look first at %s.", count(cautions, "caution")), rest
 	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
-}
-
-// cause picks the finding to name first: of those that tend to follow from
-// one another the one that others follow from, by the order of the words.
-func cause(stops []review.Finding) *review.Finding {
-	for _, w := range review.Words() {
-		for i := range stops {
-			if stops[i].Word == w {
-				return &stops[i]
-			}
-		}
-	}
-	return &stops[0]
 }
 
 func count(n int, what string) string {

@@ -100,9 +100,10 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 	s.names(gtx, th, r.Built.Robot.Legs, at, px)
 }
 
-// ground draws a grid of 50 mm about the robot, on the ground plane.
+// ground draws a grid of 100 mm about the robot, on the ground plane. Its
+// lines are the dearest part of the view on a software rasteriser.
 func (s *scene) ground(th *look.Theme, f *camera.Frame, t *motion.Trajectory, about r3.Vec, sh *draw.Sheet, px float64) {
-	const step, n = 0.05, 10
+	const step, n = 0.1, 5
 	g := t.RWG.TMul(about)
 	cx, cy := math.Round(g.X/step)*step, math.Round(g.Y/step)*step
 	for i := -n; i <= n; i++ {

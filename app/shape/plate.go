@@ -379,8 +379,7 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 	// Title, axes and scale.
 	h, v := w.side.axes()
 	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, w.title())
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, h+" →")
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, v+" ↑")
+	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, h+" →  "+v+" ↑")
 	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
 	if p, ok := t.find(at.Span, part); ok && t.ok {
 		if val, ok := Value(d.File(), at, part); ok {

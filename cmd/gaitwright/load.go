@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"time"
 
 	"gaitwright/assets"
 	"gaitwright/motion/rehearsal"
@@ -48,7 +49,7 @@ func (a *fileArg) load() (*source, error) {
 // readFile reads at most a little more than a workfile may hold, so that a
 // device does not fill the memory.
 func readFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil, fmt.Errorf("%w: give the path of a workfile, or make one with \"gaitwright new FILE\"", err)
@@ -61,6 +62,32 @@ func readFile(path string) ([]byte, error) {
 		return nil, fmt.Errorf("cannot read the workfile: %w", err)
 	}
 	return text, nil
+}
+
+// patience is how long a pipe may take to find its writer.
+const patience = time.Second
+
+// openFile opens a file to read. A pipe without a writer would keep it waiting
+// for ever: that is an error.
+func openFile(path string) (*os.File, error) {
+	if info, err := os.Stat(path); err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
+		return os.Open(path)
+	}
+	type opened struct {
+		f   *os.File
+		err error
+	}
+	done := make(chan opened, 1)
+	go func() {
+		f, err := os.Open(path)
+		done <- opened{f, err}
+	}()
+	select {
+	case o := <-done:
+		return o.f, o.err
+	case <-time.After(patience):
+		return nil, fmt.Errorf("%s is a pipe that nothing writes to: give the path of a workfile", path)
+	}
 }
 
 // rehearse plays and judges the workfile. Rate 0 is the workfile's own.

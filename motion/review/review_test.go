@@ -4,6 +4,7 @@ package review
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -184,7 +185,8 @@ func verify(t rapid.TB, r *kin.Robot, tr *motion.Trajectory, found []Finding) {
 		}
 		if n > 0 {
 			a := found[n-1]
-			if a.Level < f.Level || a.Level == f.Level && a.From > f.From {
+			rank := func(f *Finding) int { return slices.Index(Words(), f.Word) }
+			if a.Level < f.Level || a.Level == f.Level && (rank(&a) > rank(&f) || rank(&a) == rank(&f) && a.From > f.From) {
 				t.Fatalf("order: %+v before %+v", a, f)
 			}
 		}

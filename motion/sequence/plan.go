@@ -253,9 +253,18 @@ func (pl *planner) recover(g int) {
 	pl.body(t-pl.now, pl.shift, pl.lean)
 }
 
-// floor notes the stretch in which a span's floor is in force: all of it.
+// floor notes the stretch in which a span's floor is in force: all of it. Two
+// spans of a leg that follow one another with the same floor, such as the way
+// down to a strike and up again, share one, so that the low point between
+// them is told once.
 func (pl *planner) floor(leg int, f *float64, from, to float64) {
 	if f != nil {
+		if n := len(pl.p.Floors); n > 0 {
+			if b := &pl.p.Floors[n-1]; b.Leg == leg && b.To == from && b.Height == *f {
+				b.To = to
+				return
+			}
+		}
 		pl.p.Floors = append(pl.p.Floors, motion.Stretch{Leg: leg, Other: -1, From: from, To: to, Height: *f})
 	}
 }

@@ -132,14 +132,28 @@ func (f *File) whole(l *Leg) Leg {
 		})
 		take(&q.Mass, o.Mass, nil)
 		take(&q.Centre, o.Centre, func(v *[3]float64) { v[1] = -v[1] })
-		take(&q.CentreUs, o.CentreUs, nil)
+		flipUs, flipRange := mirrorPulse(j, q, o)
+		take(&q.CentreUs, o.CentreUs, flipUs)
 		take(&q.PerDeg, o.PerDeg, nil)
-		take(&q.RangeUs, o.RangeUs, nil)
+		take(&q.RangeUs, o.RangeUs, flipRange)
 		if q.Servo == "" {
 			q.Servo = o.Servo
 		}
 	}
 	return w
+}
+
+// mirrorPulse gives what turns the pulse widths of joint j of one side into
+// those of the other. A servo whose middle (1500 µs) stands at the mirrored
+// joint angle has its widths mirrored about 1500 when either the joint's angle
+// changes sign (the coxa's does) or the servo turns the other way, not both.
+func mirrorPulse(j int, q, o *Joint) (centre func(*float64), width func(*[2]float64)) {
+	turned := orElse(q.Reversed, false) != orElse(o.Reversed, false)
+	if turned == (j == kin.Coxa) {
+		return nil, nil
+	}
+	return func(v *float64) { *v = 2*centreUs - *v },
+		func(v *[2]float64) { v[0], v[1] = 2*centreUs-v[1], 2*centreUs-v[0] }
 }
 
 // take copies a value that was left out from the other side, turned by flip.

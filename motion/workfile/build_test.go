@@ -170,7 +170,7 @@ func TestBuildChannels(t *testing.T) {
 		{0, kin.Femur, -45, 1050}, //
 		{0, kin.Tibia, -90, 570},  // 1450 + 11·(-90+10)
 		{2, kin.Femur, -45, 1950}, // reversed
-		{2, kin.Tibia, -90, 2297}, // 1450 + 11·(-(-90+10)-3)
+		{2, kin.Tibia, -90, 2397}, // (3000-1450) + 11·(-(-90+10)-3): reversed, so the centre is mirrored
 		{2, kin.Coxa, 30, 1800},   // the trim is not mirrored
 		{3, kin.Femur, 10, 1600},  // no channel, but pulses all the same
 	} {

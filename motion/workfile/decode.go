@@ -189,7 +189,11 @@ func (c *checker) value(v any, dst reflect.Value, p path, k key) {
 		case !ok:
 			wrong()
 		case s == "":
-			c.add(p, "empty text; give %s or leave the key out", describe(dst.Type(), k))
+			text := "empty text; give " + describe(dst.Type(), k)
+			if !k.need {
+				text += " or leave the key out"
+			}
+			c.add(p, "%s", text)
 		default:
 			dst.SetString(s)
 		}

@@ -90,7 +90,7 @@ type Joint struct {
 	Mass     *float64    `toml:"mass_g,omitempty" in:"[0,100000]"`      // of the link, without servos
 	Centre   *[3]float64 `toml:"centre_mm,omitempty" in:"[-2000,2000]"` // in the link's frame; halfway along when left out
 	Channel  *int        `toml:"channel,omitempty" in:"[0,1023]"`
-	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`   // pulse width at servo angle 0; 1500
+	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`   // pulse width at servo angle 0; 1500; mirrored about 1500 where the mirror asks for it
 	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"[0.1,1000]"` // 10
 	RangeUs  *[2]float64 `toml:"range_us,omitempty" in:"[1,20000]"`    // least and greatest pulse width; 500 to 2500
 	Reversed *bool       `toml:"reversed,omitempty"`                   // servo turns the other way; not mirrored

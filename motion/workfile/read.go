@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
@@ -31,21 +32,22 @@ func Read(name string, src []byte) (*File, error) {
 	if len(bytes.TrimSpace(src)) == 0 {
 		return nil, whole("the file is empty; start from one that \"gaitwright new\" writes")
 	}
+	doc, perr := parse(src)
+	if at, table, ok := doc.crowded(); ok {
+		line, col := position(src, at)
+		return nil, Problems{{name, line, col, table, fmt.Sprintf("more than %d keys in one table, which a workfile never has; take out what does not belong there", mostKeys)}}
+	}
 	var values map[string]any
 	if err := toml.Unmarshal(src, &values); err != nil {
-		return nil, broken(name, src, err)
+		return nil, broken(name, doc, err, perr == nil)
+	}
+	if perr != nil {
+		return nil, broken(name, doc, perr, false)
 	}
 	if v, ok := values["format"].(int64); ok && v > Version {
-		line, col := 1, 1
-		if doc, err := parse(src); err == nil {
-			line, col = position(src, doc.root.keys["format"].at)
-		}
+		line, col := position(src, doc.root.keys["format"].at)
 		return nil, Problems{{name, line, col, "format", fmt.Sprintf(
 			"this file is format %d; this program reads up to %d: use a newer program", v, Version)}}
-	}
-	doc, err := parse(src)
-	if err != nil {
-		return nil, broken(name, src, err)
 	}
 	f := new(File)
 	c := checker{file: f, doc: doc, name: name}
@@ -60,19 +62,31 @@ func Read(name string, src []byte) (*File, error) {
 	return f, nil
 }
 
-// broken turns an error of the TOML decoder into a problem.
-func broken(name string, src []byte, err error) error {
+// mostKeys is the greatest number of keys in a table that Read looks at: more
+// than any table has, and few enough for the TOML decoder, whose time grows
+// with the square of it.
+const mostKeys = 2000
+
+// broken turns an error of the TOML decoder into a problem. Where the text is
+// well formed, it is about a value, and the key of that is named.
+func broken(name string, doc *document, err error, formed bool) error {
 	p := Problem{File: name, Line: 1, Col: 1}
 	p.Text = "not TOML: " + strings.TrimPrefix(err.Error(), "toml: ")
+	if strings.Contains(p.Text, strconv.ErrRange.Error()) {
+		p.Text = "too great for a number; give a smaller one"
+	}
 	var de *toml.DecodeError
 	if errors.As(err, &de) {
 		row, col := de.Position()
 		at := 0
 		for range row - 1 {
-			at += bytes.IndexByte(src[at:], '\n') + 1
+			at += bytes.IndexByte(doc.src[at:], '\n') + 1
 		}
-		p.Line, p.Col = position(src, at+col-1)
-		p.Key = keyText(de.Key())
+		at += col - 1
+		p.Line, p.Col = position(doc.src, at)
+		if p.Key = keyText(de.Key()); p.Key == "" && formed {
+			p.Key = doc.around(at)
+		}
 	}
 	return Problems{p}
 }

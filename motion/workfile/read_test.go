@@ -27,6 +27,9 @@ func TestReadRefuses(t *testing.T) {
 		{"list not closed", []string{"swing_handles = [0, 1, 0.9, 1.2]", "swing_handles = [0, 1, 0.9, 1.2\n¦name2 = 3"}, "", "not TOML"},
 		{"key twice", []string{"name = \"walker\"\n", "name = \"walker\"\n¦name = \"again\"\n"}, "name", "already defined"},
 		{"table twice", []string{"[limits]\n", "[limits]\n[¦ground]\n"}, "ground", "already exists"},
+		{"number past a double", []string{"body_mass_g = 900", "body_mass_g = ¦1e400"}, "robot.body_mass_g", "too great for a number"},
+		{"number past a double, in a list of tables", []string{"at_ms = 900 }", "at_ms = ¦-1e999 }"}, "move[1].mark[2].at_ms", "too great for a number"},
+		{"whole number past 64 bits", []string{"body_mass_g = 900", "body_mass_g = ¦99999999999999999999"}, "robot.body_mass_g", "too large"},
 		{"not UTF-8", []string{"\"walker\"", "\"¦\xff\""}, "", "UTF-8"},
 
 		// Format.
@@ -65,7 +68,8 @@ func TestReadRefuses(t *testing.T) {
 		{"list too long", []string{"stand_mm = [150, 130]", "¦stand_mm = [150, 130, 0]"}, "leg[LF].stand_mm", "3 numbers; give 2"},
 		{"text in a list", []string{"mount_mm = [70, 50, 0]", "¦mount_mm = [70, \"50\", 0]"}, "leg[LF].mount_mm", `the text "50"`},
 		{"date", []string{"voltage_v = 6\nmass_g = 58", "¦voltage_v = 2024-01-01\nmass_g = 58"}, "servo.standard.voltage_v", "a date"},
-		{"empty text", []string{"knee = \"down\"", "¦knee = \"\""}, "leg[LR].knee", "empty text"},
+		{"empty text", []string{"knee = \"down\"", "¦knee = \"\""}, "leg[LR].knee", "empty text; give \"up\" or \"down\" or leave the key out"},
+		{"empty text of a key that must be there", []string{"name = \"walker\"", "¦name = \"\""}, "robot.name", "empty text; give a text"},
 
 		// Numbers.
 		{"not a number", []string{"body_mass_g = 900", "¦body_mass_g = nan"}, "robot.body_mass_g", "NaN is not a finite number"},
@@ -280,6 +284,32 @@ func TestReadBoundsProblems(t *testing.T) {
 	var ps Problems
 	if !errors.As(err, &ps) || len(ps) != most {
 		t.Errorf("got %d problems, want %d", len(ps), most)
+	}
+}
+
+// A table with tens of thousands of keys would keep the TOML decoder busy for
+// many seconds; it is refused before.
+func TestReadRefusesCrowdedTables(t *testing.T) {
+	lines := func(format string) string {
+		var b strings.Builder
+		for i := range 60_000 {
+			fmt.Fprintf(&b, format, i)
+		}
+		return b.String()
+	}
+	for _, tt := range []struct{ desc, src, place string }{
+		{"top", "format = 1\n" + lines("k%d = 1\n"), "x.toml:2001:1: more than 2000 keys"},
+		{"headers", "format = 1\n" + lines("[servo.s%d]\n"), "x.toml:2002:1: servo: more than"},
+		{"dotted", lines("a.b.k%d = 1\n"), "x.toml:2001:5: a.b: more than"},
+		{"inline", "a = {" + strings.TrimSuffix(lines("k%d=1,"), ",") + "}\n", "a: more than"},
+		{"in a list", "[[leg]]\n[[leg]]\n" + lines("k%d = 1\n"), "x.toml:2003:1: leg[2]: more than"},
+		{"then broken", lines("k%d = 1\n") + "= =\n", "x.toml:2001:1: more than"},
+	} {
+		_, err := Read("x.toml", []byte(tt.src))
+		var ps Problems
+		if !errors.As(err, &ps) || len(ps) != 1 || !strings.Contains(ps.Error(), tt.place) {
+			t.Errorf("%s: got %.200v, want %q", tt.desc, err, tt.place)
+		}
 	}
 }
 

@@ -4,6 +4,8 @@ package workfile
 
 import (
 	"bytes"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -62,7 +64,8 @@ func (n *node) into() *node {
 	return n
 }
 
-// parse builds the tree of a text that go-toml has decoded without error.
+// parse builds the tree of a text, as far as its syntax is TOML. Whether keys
+// come twice is left to go-toml.
 func parse(src []byte) (*document, error) {
 	d := &document{root: newNode(), src: src, line: []int{0}}
 	for i, c := range src {
@@ -114,6 +117,52 @@ func parse(src []byte) (*document, error) {
 	}
 	d.finish(loose)
 	return d, p.Error()
+}
+
+// find gives the key, such as leg[2].coxa, of the first node from n on that is
+// wanted, things inside a table before the table; not ok when there is none.
+func (n *node) find(wanted func(*node) bool) (key string, ok bool) {
+	var parts []string // from the innermost out, so that deep keys are not copied level by level
+	var look func(n *node) bool
+	look = func(n *node) bool {
+		for i, k := range n.items {
+			if look(k) {
+				parts = append(parts, "["+strconv.Itoa(i+1)+"]")
+				return true
+			}
+		}
+		for _, name := range n.order {
+			if look(n.keys[name]) {
+				parts = append(parts, "."+plain(name))
+				return true
+			}
+		}
+		return wanted(n)
+	}
+	if !look(n) {
+		return "", false
+	}
+	slices.Reverse(parts)
+	return strings.TrimPrefix(strings.Join(parts, ""), "."), true
+}
+
+// crowded gives the offset of the first key too many in a table that has more
+// than mostKeys, and the table's key; not ok when there is no such table.
+func (d *document) crowded() (at int, table string, ok bool) {
+	table, ok = d.root.find(func(n *node) bool {
+		if len(n.order) <= mostKeys {
+			return false
+		}
+		at = n.keys[n.order[mostKeys]].at
+		return true
+	})
+	return at, table, ok
+}
+
+// around gives the innermost key whose text holds the offset at, "" for none.
+func (d *document) around(at int) string {
+	key, _ := d.root.find(func(n *node) bool { return n.at >= 0 && n.at <= at && at < n.at+len(n.raw) })
+	return key
 }
 
 // header finds the bracket that opens the header of the key at offset at.

@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: MIT
+
+package dynamics
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+)
+
+// Inertias are those of a robot's parts without servos, each about its own
+// centre of mass in its own axes.
+type Inertias struct {
+	Body Inertia
+	Legs [][kin.Joints]Inertia // one a leg
+}
+
+// Estimate takes the body for a solid box around its outline and each link
+// for a solid rod of its length and LinkRadius, centred where the part's
+// centre of mass is: common practice where nothing better is known.
+func Estimate(r *kin.Robot) Inertias {
+	var e Inertias
+	if len(r.Body.Outline) > 0 {
+		lo, hi := r.Body.Outline[0], r.Body.Outline[0]
+		for _, p := range r.Body.Outline {
+			lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+			hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+		}
+		e.Body = Box(r.Body.Mass, hi.X-lo.X, hi.Y-lo.Y, r.Body.Top-r.Body.Bottom)
+	}
+	for i := range r.Legs {
+		l := &r.Legs[i]
+		var k [kin.Joints]Inertia
+		for j := range k {
+			k[j] = Rod(l.Links[j].Mass, l.Length[j], l.LinkRadius)
+		}
+		e.Legs = append(e.Legs, k)
+	}
+	return e
+}
+
+// Model is a robot with its weight: every servo is added to the part it is
+// screwed to as a point at its axis, as package mass does.
+type Model struct {
+	Body    Link // in B
+	Legs    []Leg
+	Total   float64 // kg
+	Gravity float64 // along -z of W, m/s²
+
+	xBH []kin.Pose
+}
+
+// New makes the Model of a robot that has passed its Check. The first part
+// whose mass or inertia cannot be is named.
+func New(r *kin.Robot, in *Inertias) (*Model, error) {
+	if len(in.Legs) != len(r.Legs) {
+		return nil, fmt.Errorf("%w: inertias of %d legs for a robot of %d", ErrInertia, len(in.Legs), len(r.Legs))
+	}
+	m := &Model{Gravity: r.Gravity, Body: Link{Mass: r.Body.Mass, COM: r.Body.COM, Inertia: in.Body}}
+	if err := m.Body.Check(); err != nil {
+		return nil, fmt.Errorf("body: %w", err)
+	}
+	for i := range r.Legs {
+		l := &r.Legs[i]
+		g := Leg{Length: l.Length, Lateral: l.Lateral, Vertical: l.Vertical}
+		for j := range g.Links {
+			k := Link{Mass: l.Links[j].Mass, COM: l.Links[j].COM, Inertia: in.Legs[i][j]}
+			if err := k.Check(); err != nil {
+				return nil, fmt.Errorf("leg %s, %s: %w", l.Name, kin.JointName(j), err)
+			}
+			g.Links[j] = k
+		}
+		m.Body = Combine(m.Body, Link{Mass: l.Servos[kin.Coxa].Mass, COM: l.PBH})
+		g.Links[kin.Coxa] = Combine(g.Links[kin.Coxa], Link{Mass: l.Servos[kin.Femur].Mass, COM: g.root()})
+		g.Links[kin.Femur] = Combine(g.Links[kin.Femur], Link{Mass: l.Servos[kin.Tibia].Mass, COM: g.knee()})
+		m.Legs = append(m.Legs, g)
+		m.xBH = append(m.xBH, l.XBH())
+		for j := range g.Links {
+			m.Total += g.Links[j].Mass
+		}
+	}
+	m.Total += m.Body.Mass
+	return m, nil
+}
+
+// BodyMotion is how the body moves, everything in W's axes.
+type BodyMotion struct {
+	XWB   kin.Pose
+	Vel   r3.Vec // of B's origin, m/s
+	Omega r3.Vec // rad/s
+	Acc   r3.Vec // of B's origin, m/s²
+	Alpha r3.Vec // rad/s²
+}
+
+// Rows makes a BodyMotion of what a trajectory stores: x, y, z (m) and roll,
+// pitch, yaw (rad) of B in W, their first and their second time derivatives.
+// R = Rz(yaw)·Ry(pitch)·Rx(roll), so the three rates turn about x of the
+// pitched and yawed axes, y of the yawed ones, and z of W (textbook).
+func Rows(pose, rate, acc [6]float64) BodyMotion {
+	yaw := kin.RPY(0, 0, pose[5])
+	both := kin.RPY(0, pose[4], pose[5])
+	wy := r3.Vec{Z: rate[5]}
+	wp := yaw.Mul(r3.Vec{Y: rate[4]})
+	wr := both.Mul(r3.Vec{X: rate[3]})
+	wyp := r3.Add(wy, wp)
+	al := r3.Add(r3.Vec{Z: acc[5]}, r3.Add(yaw.Mul(r3.Vec{Y: acc[4]}), both.Mul(r3.Vec{X: acc[3]})))
+	return BodyMotion{
+		XWB:   kin.Pose{P: r3.Vec{X: pose[0], Y: pose[1], Z: pose[2]}, R: kin.RPY(pose[3], pose[4], pose[5])},
+		Vel:   r3.Vec{X: rate[0], Y: rate[1], Z: rate[2]},
+		Omega: r3.Add(wyp, wr),
+		Acc:   r3.Vec{X: acc[0], Y: acc[1], Z: acc[2]},
+		Alpha: r3.Add(al, r3.Add(r3.Cross(wy, wp), r3.Cross(wyp, wr))),
+	}
+}
+
+// inBody is the body's pace in B's axes.
+func (b *BodyMotion) inBody() pace {
+	r := &b.XWB.R
+	return pace{v: r.TMul(b.Vel), a: r.TMul(b.Acc), w: r.TMul(b.Omega), al: r.TMul(b.Alpha)}
+}
+
+// base is the pace of a hip, without gravity, for the pace of the body.
+func (m *Model) base(leg int, b *pace) Base {
+	x := &m.xBH[leg]
+	at := b.at(x.P)
+	return Base{Vel: x.R.TMul(at.v), Omega: x.R.TMul(at.w), Acc: x.R.TMul(at.a), Alpha: x.R.TMul(at.al)}
+}
+
+// Base gives how the hip of a leg moves, gravity with it, for Leg's methods.
+func (m *Model) Base(leg int, b *BodyMotion) Base {
+	p := b.inBody()
+	h := m.base(leg, &p)
+	h.Gravity = m.xBH[leg].R.TMul(b.XWB.R.TMul(r3.Vec{Z: -m.Gravity}))
+	return h
+}
+
+// Motion is how the robot as a whole moves, everything in W's axes.
+type Motion struct {
+	COM, Vel, Acc r3.Vec // centre of mass, m, m/s, m/s²
+
+	P  r3.Vec // linear momentum, kg·m/s
+	L  r3.Vec // angular momentum about the centre of mass, kg·m²/s
+	DP r3.Vec // rate of P, N
+	DL r3.Vec // rate of L, N·m
+}
+
+func joints(a []float64, leg int) (q [kin.Joints]float64) {
+	copy(q[:], a[leg*kin.Joints:])
+	return q
+}
+
+// Motion sums the body and the legs for angles q, speeds qd and accelerations
+// qdd (legs x 3 each, rad, rad/s, rad/s²; shorter ones panic). Rates come from
+// the same recursion as InverseDynamics, without differences in time.
+func (m *Model) Motion(b *BodyMotion, q, qd, qdd []float64) Motion {
+	pb := b.inBody()
+	first := r3.Scale(m.Body.Mass, m.Body.COM)
+	p, r := m.Body.momentum(&pb), m.Body.rate(&pb)
+	for i := range m.Legs {
+		l := &m.Legs[i]
+		base := m.base(i, &pb)
+		ql, vl, al := joints(q, i), joints(qd, i), joints(qdd, i)
+		s := l.sum(&ql, &vl, &al, &base)
+		x := &m.xBH[i]
+		legMass := l.Links[0].Mass + l.Links[1].Mass + l.Links[2].Mass
+		first = r3.Add(first, r3.Add(r3.Scale(legMass, x.P), x.R.Mul(s.first)))
+		p = p.plus(dual{x.R.Mul(s.momentum.f), x.R.Mul(s.momentum.n)}.about(x.P))
+		r = r.plus(dual{x.R.Mul(s.rate.f), x.R.Mul(s.rate.n)}.about(x.P))
+	}
+	c := r3.Scale(1/m.Total, first)
+	back := r3.Scale(-1, c)
+	p, r = p.about(back), r.about(back)
+	w := &b.XWB
+	out := Motion{COM: w.At(c), P: w.R.Mul(p.f), L: w.R.Mul(p.n), DP: w.R.Mul(r.f), DL: w.R.Mul(r.n)}
+	out.Vel, out.Acc = r3.Scale(1/m.Total, out.P), r3.Scale(1/m.Total, out.DP)
+	return out
+}
+
+// Demand gives what the outside must exert on the robot for it to move so:
+// force and moment about the centre of mass, W's axes.
+func (m *Model) Demand(o *Motion) Wrench {
+	return Wrench{Force: r3.Add(o.DP, r3.Vec{Z: m.Total * m.Gravity}), Moment: o.DL}
+}
+
+// Torques writes the torque of every joint (legs x 3, N·m) to tau, for angles
+// q, speeds qd, accelerations qdd as in Motion and the force on each foot
+// centre in W's axes (one a leg, N).
+func (m *Model) Torques(tau []float64, b *BodyMotion, q, qd, qdd []float64, forceW []r3.Vec) {
+	for i := range m.Legs {
+		base := m.Base(i, b)
+		f := m.xBH[i].R.TMul(b.XWB.R.TMul(forceW[i]))
+		t, _ := m.Legs[i].InverseDynamics(joints(q, i), joints(qd, i), joints(qdd, i), &base, f)
+		copy(tau[i*kin.Joints:(i+1)*kin.Joints], t[:])
+	}
+}
+
+// Rigid gives the robot as one stiff part in B, standing at angles q (legs x
+// 3, rad).
+func (m *Model) Rigid(q []float64) Link {
+	k := m.Body
+	for i := range m.Legs {
+		l := &m.Legs[i]
+		a := joints(q, i)
+		x := m.xBH[i].Dot(kin.Pose{R: kin.RPY(0, 0, a[kin.Coxa])})
+		coxa := l.Links[kin.Coxa].In(&x)
+		x = x.Dot(kin.Pose{P: l.root(), R: kin.RPY(0, -a[kin.Femur], 0)})
+		femur := l.Links[kin.Femur].In(&x)
+		x = x.Dot(kin.Pose{P: l.knee(), R: kin.RPY(0, -a[kin.Tibia], 0)})
+		k = Combine(k, coxa, femur, l.Links[kin.Tibia].In(&x))
+	}
+	return k
+}
