@@ -35,6 +35,7 @@ type Panel struct {
 	part          control.Choice
 	hold          control.Choice
 	xyz           [3]control.Number
+	lean          [3]control.Number
 	mark          control.Number
 	presets       control.Choice
 }
@@ -52,7 +53,6 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			return l.Layout(gtx)
 		})
 	}
-	chosen(d, at, &p.track)
 	p.plates[FromAbove].side, p.plates[FromFront].side = FromAbove, FromFront
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	row := func(w layout.Widget) layout.FlexChild {
@@ -81,6 +81,8 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		row(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) }),
 		layout.Rigid(layout.Spacer{Height: 8}.Layout),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			// After the rows, which may have chosen another track.
+			chosen(d, at, &p.track)
 			for i := range p.plates {
 				p.plates[i].alone = p.alone == i+1
 			}
@@ -95,6 +97,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			)
 		}),
 		row(func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) }),
+		row(func(gtx layout.Context) layout.Dimensions { return p.leanRow(gtx, th, d, at) }),
 		row(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) }),
 		layout.Rigid(layout.Spacer{Height: 10}.Layout),
 	)
@@ -323,6 +326,33 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 	})
 }
 
+// leanRow has the lean in which the chosen span of the body ends.
+func (p *Panel) leanRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+	m := &d.File().Moves[at.Move]
+	if at.Track >= 0 || at.Span >= len(m.Body) {
+		return layout.Dimensions{}
+	}
+	a := *at
+	row := []layout.FlexChild{layout.Flexed(1, th.Label(look.Body, th.Dim, "lean at its end").Layout)}
+	for i, name := range [...]string{"roll", "pitch", "yaw"} {
+		n := &p.lean[i]
+		n.Decimals, n.Step, n.Unit, n.Min, n.Max = 1, 1, "°", -90, 90
+		if n.Update(gtx) {
+			v := n.Value
+			d.Change("type the body's lean", func(f *workfile.File) { f.Moves[a.Move].Body[a.Span].Lean[i] = v })
+			m = &d.File().Moves[at.Move]
+		}
+		n.Value = m.Body[at.Span].Lean[i]
+		row = append(row, look.Gap(2), layout.Rigid(th.Label(look.Body, th.Dim, name).Layout), look.Gap(1),
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+				s := control.Amount(th, n, name)
+				s.Width = 64
+				return s.Layout(gtx)
+			}))
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx, row...)
+}
+
 // narrow is the width below which a row of the panel breaks into two.
 const narrow = unit.Dp(430)
 
@@ -402,7 +432,7 @@ func markOf(f *workfile.File, move int, name string) *workfile.Mark {
 // Typing tells whether one of the panel's number fields has the keys.
 func (p *Panel) Typing(gtx layout.Context) bool {
 	for i := range p.xyz {
-		if p.xyz[i].Focused(gtx) {
+		if p.xyz[i].Focused(gtx) || p.lean[i].Focused(gtx) {
 			return true
 		}
 	}
