@@ -6,10 +6,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 
 	"gaitwright/app/document"
 	"gaitwright/app/filedialog"
+	"gaitwright/motion/diskfile"
+	"gaitwright/motion/workfile"
 )
 
 // tomlFiles is what workfiles are called.
@@ -87,7 +88,7 @@ func (w *Workbench) open() {
 
 // openPath reads a workfile; the open one stays when that one is refused.
 func (w *Workbench) openPath(path string) {
-	text, err := os.ReadFile(path)
+	text, err := diskfile.Load(path, workfile.MaxSize)
 	if err != nil {
 		w.notice.fail(fmt.Errorf("not opened: %w", err))
 		return

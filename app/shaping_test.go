@@ -348,3 +348,25 @@ func TestWalkThroughSpans(t *testing.T) {
 		t.Errorf("neither taken nor refused: %+v", s)
 	}
 }
+
+// Two clicks at one place show a plate alone, and all again; two drags from
+// one place do not.
+func TestDoubleClickEnlarges(t *testing.T) {
+	r := atHit(t)
+	r.DoubleClickAt(r.spot("plate from above"))
+	r.Settle()
+	r.MustMiss("plate from the side")
+	r.DoubleClickAt(r.spot("plate from above"))
+	r.Settle()
+	r.MustFind("plate from the side")
+	r.MustFind("timing curve")
+	p := r.point("end point", hit, "from the side")
+	for range 2 {
+		r.press(p)
+		r.move(p.Add(f32.Pt(5, -20)))
+		r.release(p.Add(f32.Pt(5, -20)))
+		r.Press("Z", key.ModShortcut)
+		r.Settle()
+	}
+	r.MustFind("plate from above")
+}

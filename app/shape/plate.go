@@ -251,6 +251,9 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 		w.grab = r2.Sub(vec(e.Position), w.view.Px(w.side.flat(p.pC)))
 		gtx.Execute(pointer.GrabCmd{Tag: w, ID: e.PointerID})
 	case pointer.Drag:
+		if d := e.Position.Sub(w.last); d.X*d.X+d.Y*d.Y >= float32(gtx.Dp(4)*gtx.Dp(4)) {
+			w.pressed = 0 // a drag is no first half of a double click
+		}
 		if w.panning {
 			w.view.Pan(float64(e.Position.X-w.last.X), float64(e.Position.Y-w.last.Y))
 			w.last = e.Position
@@ -296,7 +299,7 @@ func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t
 		return
 	}
 	if e.Name == key.NameReturn {
-		w.zoomed = true
+		w.zoomed = !w.holding
 		return
 	}
 	p, ok := t.find(at.Span, *part)

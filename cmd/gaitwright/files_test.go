@@ -152,3 +152,12 @@ func TestIsTerminal(t *testing.T) {
 		t.Error("neither the null device nor a file is a terminal")
 	}
 }
+
+// A folder that is not there is named, and not the temporary file in it.
+func TestOutWithoutFolder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "none")
+	r := call("trace", "--rate", "5", "--out", filepath.Join(dir, "t.csv"))
+	if r.code != exitUnable || !strings.Contains(r.errout, "there is no folder "+dir+":") || strings.Contains(r.errout, "temp") {
+		t.Errorf("status %d, %q", r.code, r.errout)
+	}
+}

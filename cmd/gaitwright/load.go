@@ -5,12 +5,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"os"
-	"time"
 
 	"gaitwright/assets"
+	"gaitwright/motion/diskfile"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/workfile"
 )
@@ -46,48 +44,16 @@ func (a *fileArg) load() (*source, error) {
 	return s, nil
 }
 
-// readFile reads at most a little more than a workfile may hold, so that a
-// device does not fill the memory.
+// readFile reads at most a little more than a workfile may hold.
 func readFile(path string) ([]byte, error) {
-	f, err := openFile(path)
-	if err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("%w: give the path of a workfile, or make one with \"gaitwright new FILE\"", err)
-		}
-		return nil, fmt.Errorf("cannot read the workfile: %w", err)
-	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, workfile.MaxSize+1))
-	if err != nil {
+	text, err := diskfile.Load(path, workfile.MaxSize)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%w: give the path of a workfile, or make one with \"gaitwright new FILE\"", err)
+	case err != nil:
 		return nil, fmt.Errorf("cannot read the workfile: %w", err)
 	}
 	return text, nil
-}
-
-// patience is how long a pipe may take to find its writer.
-const patience = time.Second
-
-// openFile opens a file to read. A pipe without a writer would keep it waiting
-// for ever: that is an error.
-func openFile(path string) (*os.File, error) {
-	if info, err := os.Stat(path); err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
-		return os.Open(path)
-	}
-	type opened struct {
-		f   *os.File
-		err error
-	}
-	done := make(chan opened, 1)
-	go func() {
-		f, err := os.Open(path)
-		done <- opened{f, err}
-	}()
-	select {
-	case o := <-done:
-		return o.f, o.err
-	case <-time.After(patience):
-		return nil, fmt.Errorf("%s is a pipe that nothing writes to: give the path of a workfile", path)
-	}
 }
 
 // rehearse plays and judges the workfile. Rate 0 is the workfile's own.

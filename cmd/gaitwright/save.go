@@ -24,6 +24,9 @@ func save(path string, write func(io.Writer) error) error {
 	case err != nil && !fresh:
 		return fmt.Errorf("cannot write: %w", err)
 	case fresh:
+		if dir := filepath.Dir(path); !isDir(dir) {
+			return fmt.Errorf("cannot write %s: there is no folder %s: make it, or name another", path, dir)
+		}
 	case info.IsDir():
 		return fmt.Errorf("cannot write %s: it is a folder: name a file", path)
 	case !info.Mode().IsRegular():
@@ -59,6 +62,11 @@ func save(path string, write func(io.Writer) error) error {
 		}
 	}
 	return nil
+}
+
+func isDir(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 func buffered(w io.Writer, write func(io.Writer) error) error {

@@ -135,7 +135,12 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 		}
 	}
 	whole := c.file.whole(l)
-	if w := whole.joint(j); q.RangeUs != nil || q.CentreUs != nil {
+	w := whole.joint(j)
+	if lo, hi := pulses(w); q.RangeUs == nil && lo < 1 {
+		c.add(p.with("range_us"), "mirrored about %d the pulse widths of the other side become %s to %s, and none is below 1; give this joint a range_us of its own",
+			centreUs, number(lo), number(hi))
+	}
+	if q.RangeUs != nil || q.CentreUs != nil {
 		lo, hi := pulses(w)
 		if us := orElse(w.CentreUs, centreUs); lo < hi && (us < lo || us > hi) {
 			c.add(p.with("centre_us"), "%s lies outside the pulse widths %s to %s; keep it between them", number(us), number(lo), number(hi))

@@ -71,6 +71,9 @@ func TestReadRefuses(t *testing.T) {
 		{"empty text", []string{"knee = \"down\"", "¦knee = \"\""}, "leg[LR].knee", "empty text; give \"up\" or \"down\" or leave the key out"},
 		{"empty text of a key that must be there", []string{"name = \"walker\"", "¦name = \"\""}, "robot.name", "empty text; give a text"},
 
+		{"pulse widths that mirror to below 0", []string{"centre_us = 1450, us_per_deg = 11, range_us = [600, 2400]", "centre_us = 2600, us_per_deg = 11, range_us = [2500, 4500]",
+			"tibia = { channel = 8", "¦tibia = { channel = 8"}, "leg[RF].tibia.range_us", "become -1500 to 500"},
+
 		// Numbers.
 		{"not a number", []string{"body_mass_g = 900", "¦body_mass_g = nan"}, "robot.body_mass_g", "NaN is not a finite number"},
 		{"infinite", []string{"tilt_roll_deg = 2", "¦tilt_roll_deg = -inf"}, "ground.tilt_roll_deg", "-Inf is not a finite number"},
