@@ -5,6 +5,7 @@ package app
 import (
 	"fmt"
 	"image"
+	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -183,7 +184,6 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 // jointsTable shows the chosen leg's joints now, and holds them on a stand.
 type jointsTable struct {
 	hold [kin.Joints]control.Button
-	legs []control.Button
 }
 
 func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
@@ -235,8 +235,8 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 	})
 }
 
-func degrees(a float64) string  { return draw.Number(a*180/3.141592653589793, 1) }
-func degrees0(a float64) string { return draw.Number(a*180/3.141592653589793, 0) }
+func degrees(a float64) string  { return draw.Number(a*180/math.Pi, 1) }
+func degrees0(a float64) string { return draw.Number(a*180/math.Pi, 0) }
 
 // jointRow aligns a row of the joints table: numbers to the right.
 func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Widget) layout.Widget {

@@ -41,7 +41,6 @@ type scene struct {
 	show []bool
 	pts  []r2.Vec
 	box  []r3.Vec
-	path []r3.Vec
 }
 
 // hangHeight is how far above its stand height the robot is drawn when it

@@ -55,7 +55,7 @@ func (i *Inertia) Mul(v r3.Vec) r3.Vec {
 }
 
 // Rows gives the full matrix by rows, kg·m².
-func (i *Inertia) Rows() [9]float64 {
+func (i Inertia) Rows() [9]float64 {
 	return [9]float64{i.XX, i.XY, i.XZ, i.XY, i.YY, i.YZ, i.XZ, i.YZ, i.ZZ}
 }
 
