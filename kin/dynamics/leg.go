@@ -150,6 +150,11 @@ func (l *Leg) inward(t *[kin.Joints]turn, d *[kin.Joints]dual) {
 	d[kin.Coxa] = d[kin.Coxa].plus(t[kin.Femur].pitchOut2(d[kin.Femur]).about(l.root()))
 }
 
+// along takes from the sums of inward what acts along each joint's axis.
+func along(d *[kin.Joints]dual) [kin.Joints]float64 {
+	return [kin.Joints]float64{d[kin.Coxa].n.Z, -d[kin.Femur].n.Y, -d[kin.Tibia].n.Y}
+}
+
 func turns(q *[kin.Joints]float64) [kin.Joints]turn {
 	return [kin.Joints]turn{sincos(q[0]), sincos(q[1]), sincos(q[2])}
 }
@@ -175,7 +180,7 @@ func (l *Leg) InverseDynamics(q, qd, qdd [kin.Joints]float64, base *Base, fHF r3
 	push := dual{f: r3.Scale(-1, f)}
 	d[kin.Tibia] = d[kin.Tibia].plus(push.about(l.foot()))
 	l.inward(&t, &d)
-	tau = [kin.Joints]float64{d[kin.Coxa].n.Z, -d[kin.Femur].n.Y, -d[kin.Tibia].n.Y}
+	tau = along(&d)
 	h := t[kin.Coxa].yawOut2(d[kin.Coxa])
 	return tau, Wrench{Force: r3.Scale(-1, h.f), Moment: r3.Scale(-1, h.n)}
 }
@@ -200,7 +205,9 @@ func (l *Leg) Momentum(q, qd [kin.Joints]float64, base *Base) Momentum {
 type sums struct {
 	first    r3.Vec // Σ mass·position, kg·m
 	momentum dual
-	rate     dual // of the momentum, the reference point held still in the world
+	rate     dual // of the momentum less gravity's share, the reference point held still in the world
+
+	tau [kin.Joints]float64 // what the joints exert with the foot free, N·m
 }
 
 func (l *Leg) sum(q, qd, qdd *[kin.Joints]float64, base *Base) sums {
@@ -223,5 +230,5 @@ func (l *Leg) sum(q, qd, qdd *[kin.Joints]float64, base *Base) sums {
 	first = r3.Add(t[kin.Femur].pitchOut(first), r3.Scale(mass, l.root()))
 	first = r3.Add(first, r3.Scale(k.Mass, k.COM))
 	c := t[kin.Coxa]
-	return sums{first: c.yawOut(first), momentum: c.yawOut2(p[kin.Coxa]), rate: c.yawOut2(r[kin.Coxa])}
+	return sums{first: c.yawOut(first), momentum: c.yawOut2(p[kin.Coxa]), rate: c.yawOut2(r[kin.Coxa]), tau: along(&r)}
 }

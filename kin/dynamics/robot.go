@@ -121,7 +121,7 @@ func (b *BodyMotion) inBody() pace {
 	return pace{v: r.TMul(b.Vel), a: r.TMul(b.Acc), w: r.TMul(b.Omega), al: r.TMul(b.Alpha)}
 }
 
-// base is the pace of a hip, without gravity, for the pace of the body.
+// base is the pace of a hip for the pace of the body, gravity apart.
 func (m *Model) base(leg int, b *pace) Base {
 	x := &m.xBH[leg]
 	at := b.at(x.P)
@@ -155,7 +155,22 @@ func joints(a []float64, leg int) (q [kin.Joints]float64) {
 // qdd (legs x 3 each, rad, rad/s, rad/s²; shorter ones panic). Rates come from
 // the same recursion as InverseDynamics, without differences in time.
 func (m *Model) Motion(b *BodyMotion, q, qd, qdd []float64) Motion {
+	return m.sweep(nil, b, q, qd, qdd)
+}
+
+// Sweep gives Motion and, from the same pass, writes to tau (legs x 3) the
+// torque of every joint with the feet free, N·m. A force f on a foot, in H's
+// axes, takes Jᵀ·f from it (Leg.Jacobian of package kin).
+func (m *Model) Sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion {
+	return m.sweep(tau[:len(m.Legs)*kin.Joints], b, q, qd, qdd)
+}
+
+func (m *Model) sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion {
+	w := &b.XWB
+	g := w.R.TMul(r3.Vec{Z: -m.Gravity})
 	pb := b.inBody()
+	// Free fall from here on: the torques need it, the rates get it back below.
+	pb.a = r3.Sub(pb.a, g)
 	first := r3.Scale(m.Body.Mass, m.Body.COM)
 	p, r := m.Body.momentum(&pb), m.Body.rate(&pb)
 	for i := range m.Legs {
@@ -163,6 +178,9 @@ func (m *Model) Motion(b *BodyMotion, q, qd, qdd []float64) Motion {
 		base := m.base(i, &pb)
 		ql, vl, al := joints(q, i), joints(qd, i), joints(qdd, i)
 		s := l.sum(&ql, &vl, &al, &base)
+		if tau != nil {
+			copy(tau[i*kin.Joints:(i+1)*kin.Joints], s.tau[:])
+		}
 		x := &m.xBH[i]
 		legMass := l.Links[0].Mass + l.Links[1].Mass + l.Links[2].Mass
 		first = r3.Add(first, r3.Add(r3.Scale(legMass, x.P), x.R.Mul(s.first)))
@@ -172,7 +190,8 @@ func (m *Model) Motion(b *BodyMotion, q, qd, qdd []float64) Motion {
 	c := r3.Scale(1/m.Total, first)
 	back := r3.Scale(-1, c)
 	p, r = p.about(back), r.about(back)
-	w := &b.XWB
+	// Weight acts at the centre of mass: it has no moment about it.
+	r.f = r3.Add(r.f, r3.Scale(m.Total, g))
 	out := Motion{COM: w.At(c), P: w.R.Mul(p.f), L: w.R.Mul(p.n), DP: w.R.Mul(r.f), DL: w.R.Mul(r.n)}
 	out.Vel, out.Acc = r3.Scale(1/m.Total, out.P), r3.Scale(1/m.Total, out.DP)
 	return out
