@@ -31,29 +31,41 @@ func border(gtx layout.Context, r image.Rectangle, radius, width int, c color.NR
 		draw.Frame(gtx.Ops, r, width, c)
 		return
 	}
-	half := float32(width) / 2
-	// clip.RRect is on whole pixels: draw the outline with its centre line
-	// half a width inside by a path of our own.
-	p := roundPath(gtx.Ops, float32(r.Min.X)+half, float32(r.Min.Y)+half, float32(r.Max.X)-half, float32(r.Max.Y)-half, float32(radius)-half)
-	paint.FillShape(gtx.Ops, c, clip.Stroke{Path: p, Width: float32(width)}.Op())
+	var p clip.Path
+	p.Begin(gtx.Ops)
+	x0, y0, x1, y1 := float32(r.Min.X), float32(r.Min.Y), float32(r.Max.X), float32(r.Max.Y)
+	w := float32(width)
+	contour(&p, x0, y0, x1, y1, float32(radius), false)
+	contour(&p, x0+w, y0+w, x1-w, y1-w, float32(radius)-w, true)
+	paint.FillShape(gtx.Ops, c, clip.Outline{Path: p.End()}.Op())
 }
 
-func roundPath(ops *op.Ops, x0, y0, x1, y1, r float32) clip.PathSpec {
+// contour adds a rectangle with round corners, the other way round when it is
+// a hole.
+func contour(p *clip.Path, x0, y0, x1, y1, r float32, hole bool) {
 	r = max(min(r, (x1-x0)/2, (y1-y0)/2), 0)
-	const k = 1 - 0.5522847498 // cubic arc of a quarter circle
-	var p clip.Path
-	p.Begin(ops)
-	p.MoveTo(pt(x0+r, y0))
-	p.LineTo(pt(x1-r, y0))
-	p.CubeTo(pt(x1-r*k, y0), pt(x1, y0+r*k), pt(x1, y0+r))
-	p.LineTo(pt(x1, y1-r))
-	p.CubeTo(pt(x1, y1-r*k), pt(x1-r*k, y1), pt(x1-r, y1))
-	p.LineTo(pt(x0+r, y1))
-	p.CubeTo(pt(x0+r*k, y1), pt(x0, y1-r*k), pt(x0, y1-r))
-	p.LineTo(pt(x0, y0+r))
-	p.CubeTo(pt(x0, y0+r*k), pt(x0+r*k, y0), pt(x0+r, y0))
+	if hole {
+		p.MoveTo(pt(x0, y0+r))
+		p.LineTo(pt(x0, y1-r))
+		p.QuadTo(pt(x0, y1), pt(x0+r, y1))
+		p.LineTo(pt(x1-r, y1))
+		p.QuadTo(pt(x1, y1), pt(x1, y1-r))
+		p.LineTo(pt(x1, y0+r))
+		p.QuadTo(pt(x1, y0), pt(x1-r, y0))
+		p.LineTo(pt(x0+r, y0))
+		p.QuadTo(pt(x0, y0), pt(x0, y0+r))
+	} else {
+		p.MoveTo(pt(x0+r, y0))
+		p.LineTo(pt(x1-r, y0))
+		p.QuadTo(pt(x1, y0), pt(x1, y0+r))
+		p.LineTo(pt(x1, y1-r))
+		p.QuadTo(pt(x1, y1), pt(x1-r, y1))
+		p.LineTo(pt(x0+r, y1))
+		p.QuadTo(pt(x0, y1), pt(x0, y1-r))
+		p.LineTo(pt(x0, y0+r))
+		p.QuadTo(pt(x0, y0), pt(x0+r, y0))
+	}
 	p.Close()
-	return p.End()
 }
 
 // exactly lays w out in a box of the given size.

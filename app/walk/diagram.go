@@ -31,6 +31,9 @@ type diagram struct {
 	holding bool
 	from    float64 // share of the period where the drag began
 	start   float64 // phase or duty factor then
+	moved   bool    // the drag has changed something
+	due     bool    // it is to change something, once a frame
+	to      float64 // phase or duty factor to take
 }
 
 func (g *diagram) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, w place) layout.Dimensions {
@@ -65,6 +68,7 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			key.Filter{Focus: g, Name: key.NameEscape},
 		)
 		if !ok {
+			g.follow(d, w)
 			return
 		}
 		gt := &d.File().Gaits[w.gait]
@@ -73,6 +77,7 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: g})
+				g.holding = false
 				if g.box.Dy() <= 0 {
 					continue
 				}
@@ -90,13 +95,14 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 				if g.end {
 					g.start = gt.Duty
 				}
-				g.holding = true
+				g.holding, g.moved, g.due = true, false, false
 				gtx.Execute(pointer.GrabCmd{Tag: g, ID: e.PointerID})
 			case pointer.Drag:
 				if g.holding {
-					g.put(d, w, legs[g.row].Name, g.start+g.share(e.Position.X)-g.from)
+					g.due, g.to = true, g.start+g.share(e.Position.X)-g.from
 				}
 			case pointer.Release:
+				g.follow(d, w)
 				g.holding = false
 				d.Drop()
 			case pointer.Cancel:
@@ -112,6 +118,9 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			step := 0.01
 			if e.Modifiers.Contain(key.ModShift) {
 				step = 0.001
+			}
+			if g.holding && e.Name != key.NameEscape {
+				continue
 			}
 			name := legs[at.Leg].Name
 			switch e.Name {
@@ -132,6 +141,21 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			}
 		}
 	}
+}
+
+// follow takes what the drag asks for: once a frame, however many events came.
+func (g *diagram) follow(d *document.Document, w place) {
+	if !g.due {
+		return
+	}
+	g.due = false
+	legs := d.Result().Built.Robot.Legs
+	if g.moved && !d.Dragging() || g.row < 0 || g.row >= len(legs) {
+		g.holding = false // taken back, or saved, under the hand
+		return
+	}
+	g.moved = true
+	g.put(d, w, legs[g.row].Name, g.to)
 }
 
 // put sets a leg's phase, or the duty factor, to a thousandth.

@@ -31,6 +31,11 @@ type swing struct {
 	handle  int
 	holding bool
 	grab    r2.Vec
+	moved   bool       // the drag has changed something
+	due     bool       // it is to change something, once a frame
+	to      r2.Vec     // point of the plate to take, m
+	from    [4]float64 // shares when the drag began
+	step    float64    // length of the step then, m
 }
 
 // least is the step that is drawn where the command is too slow to show one, m.
@@ -93,6 +98,7 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 			key.Filter{Focus: s, Name: key.NameEscape},
 		)
 		if !ok {
+			s.follow(d, w)
 			return
 		}
 		switch e := ev.(type) {
@@ -100,6 +106,7 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: s})
+				s.holding = false
 				best := float64(gtx.Dp(14))
 				for i := range 2 {
 					at := s.view.Px(pts[i+1])
@@ -109,13 +116,15 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 					}
 				}
 				if s.holding {
+					s.moved, s.due, s.from, s.step = false, false, h, pts[3].X
 					gtx.Execute(pointer.GrabCmd{Tag: s, ID: e.PointerID})
 				}
 			case pointer.Drag:
 				if s.holding {
-					s.put(d, w, h, s.view.M(r2.Sub(vec(e.Position), s.grab)), pts[3].X)
+					s.due, s.to = true, s.view.M(r2.Sub(vec(e.Position), s.grab))
 				}
 			case pointer.Release:
+				s.follow(d, w)
 				s.holding = false
 				d.Drop()
 			case pointer.Cancel:
@@ -125,7 +134,7 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 				s.holding = false
 			}
 		case key.Event:
-			if e.State != key.Press {
+			if e.State != key.Press || s.holding && e.Name != key.NameEscape {
 				continue
 			}
 			to := pts[s.handle+1]
@@ -150,6 +159,20 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 			d.Drop()
 		}
 	}
+}
+
+// follow takes what the drag asks for: once a frame, however many events came.
+func (s *swing) follow(d *document.Document, w place) {
+	if !s.due {
+		return
+	}
+	s.due = false
+	if s.moved && !d.Dragging() {
+		s.holding = false // taken back, or saved, under the hand
+		return
+	}
+	s.moved = true
+	s.put(d, w, s.from, s.to, s.step)
 }
 
 // put moves the handle to a point of the plate (m).
