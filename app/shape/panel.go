@@ -97,7 +97,14 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			)
 		}),
 		row(func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) }),
-		row(func(gtx layout.Context) layout.Dimensions { return p.leanRow(gtx, th, d, at) }),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			if at.Track >= 0 || at.Span >= len(f.Moves[at.Move].Body) {
+				return layout.Dimensions{}
+			}
+			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+				return p.leanRow(gtx, th, d, at)
+			})
+		}),
 		row(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) }),
 		layout.Rigid(layout.Spacer{Height: 10}.Layout),
 	)
@@ -329,9 +336,6 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 // leanRow has the lean in which the chosen span of the body ends.
 func (p *Panel) leanRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	m := &d.File().Moves[at.Move]
-	if at.Track >= 0 || at.Span >= len(m.Body) {
-		return layout.Dimensions{}
-	}
 	a := *at
 	row := []layout.FlexChild{layout.Flexed(1, th.Label(look.Body, th.Dim, "lean at its end").Layout)}
 	for i, name := range [...]string{"roll", "pitch", "yaw"} {
