@@ -20,6 +20,7 @@ type exportCard struct {
 	rate    control.Number
 	folder  control.Text
 	despite control.Toggle
+	stops   int // of the robot on the ground
 	ok, no  control.Button
 	err     error
 }
@@ -42,6 +43,7 @@ func (w *Workbench) export() {
 		}
 	}
 	c.despite.Value, c.err = false, nil
+	c.stops = review.Stops(w.doc.Result().Grounded()) // a stand changes nothing about what may run
 	w.modal.kind = exportModal
 	w.modal.card.Open(c.ok.Tag())
 }
@@ -53,7 +55,7 @@ func (c *exportCard) layout(gtx layout.Context, w *Workbench) {
 	c.rate.Update(gtx)
 	c.folder.Update(gtx)
 	c.despite.Update(gtx)
-	stops := review.Stops(w.doc.Result().Findings)
+	stops := c.stops
 	if c.no.Update(gtx) {
 		w.modal.close()
 		return
@@ -80,7 +82,7 @@ func (c *exportCard) layout(gtx layout.Context, w *Workbench) {
 		)
 		if stops > 0 {
 			rows = append(rows, func(gtx layout.Context) layout.Dimensions {
-				return control.Check(th, &c.despite, fmt.Sprintf("write it despite %s; the table lists them", count(stops, "stop"))).Layout(gtx)
+				return control.Check(th, &c.despite, fmt.Sprintf("write it despite %s, listed in the table", count(stops, "stop"))).Layout(gtx)
 			})
 		}
 		rows = append(rows, wrapped(th, "First run: robot on a stand, low speed, current-limited supply, hands and face away. Mind your battery's instructions and local rules, and ask someone qualified when in doubt."))

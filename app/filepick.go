@@ -3,6 +3,7 @@
 package app
 
 import (
+	"os"
 	"path/filepath"
 
 	"gioui.org/layout"
@@ -22,6 +23,8 @@ func (f *filePick) begin(w *Workbench, save bool, suggested string, then func(st
 	r := filedialog.Request{Save: save, Suggested: suggested, Filter: tomlFiles}
 	if w.doc.Path != "" {
 		r.Dir = filepath.Dir(w.doc.Path)
+	} else if here, err := os.Getwd(); err == nil {
+		r.Dir = here // where the tables go too
 	}
 	f.browser.Begin(r)
 	w.modal.kind = fileModal

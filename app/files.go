@@ -6,6 +6,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"gaitwright/app/document"
 	"gaitwright/app/filedialog"
@@ -93,13 +95,26 @@ func (w *Workbench) openPath(path string) {
 		w.notice.fail(fmt.Errorf("not opened: %w", err))
 		return
 	}
-	d, err := document.Open(path, path, text)
+	d, err := document.Open(path, filepath.Base(path), text)
 	if err != nil {
-		w.notice.fail(fmt.Errorf("not opened: %w", err))
+		w.modal.tell(filepath.Base(path)+" was not opened", lines(err.Error()))
 		return
 	}
 	w.take(d)
 	w.notice.say("Opened " + path)
+}
+
+// mostLines is how many lines of a refusal are shown: the first ones are
+// enough to begin with.
+const mostLines = 14
+
+// lines cuts a long text.
+func lines(s string) string {
+	all := strings.Split(s, "\n")
+	if n := len(all) - mostLines; n > 0 {
+		all = append(all[:mostLines], fmt.Sprintf("and %d more", n))
+	}
+	return strings.Join(all, "\n")
 }
 
 func (w *Workbench) save() {

@@ -80,8 +80,12 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 		}),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			if len(all) == 0 {
+				text := "None. Drag a point of the path on the right, or shape its timing: the review follows the hand."
+				if w.doc.OnStand() {
+					text = "None in reach, joints and legs. On the ground there may be more: put the robot down to see."
+				}
 				return layout.Inset{Left: 12, Right: 12, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-					t := w.th.Label(look.Body, w.th.Dim, "None. Drag a point of the path on the right, or shape its timing: the review follows the hand.")
+					t := w.th.Label(look.Body, w.th.Dim, text)
 					t.MaxLines = 0
 					return t.Layout(gtx)
 				})
@@ -220,6 +224,9 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 		if v := l.Servos[i].NoLoadSpeed; v > 0 {
 			s := t.V[(k*t.Legs+leg)*3+i] / v * 100
 			speed = draw.Number(max(s, -s), 0) + " %"
+			if isHeld {
+				speed = "held"
+			}
 		}
 		hint := "Hold this joint still, on a stand, while the rest moves"
 		rows = append(rows, layout.Rigid(jointRow(w, jointName(i), degrees(a)+"°",
@@ -258,7 +265,7 @@ func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Wid
 		}
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 			layout.Flexed(0.8, th.Label(size, c, name).Layout),
-			cell(1.1, angle), cell(1.6, limits), cell(0.8, speed),
+			cell(1.1, angle), cell(1.6, limits), cell(1, speed),
 			look.Gap(2),
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Dp(42)

@@ -29,6 +29,7 @@ const (
 	askModal
 	exportModal
 	fileModal
+	tellModal
 )
 
 func (m *modal) open() bool { return m.kind != noModal }
@@ -55,12 +56,30 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 		m.table.layout(gtx, w)
 	case fileModal:
 		m.files.layout(gtx, w)
+	case tellModal:
+		m.layoutTell(gtx, w)
 	default:
 		return
 	}
 	if m.kind != noModal && m.kind != fileModal && m.card.Update(gtx) {
 		m.close()
 	}
+}
+
+// tell shows something to read that is too long for the bar.
+func (m *modal) tell(title, text string) {
+	m.kind, m.title, m.text = tellModal, title, text
+	m.card.Open(m.no.Tag())
+}
+
+func (m *modal) layoutTell(gtx layout.Context, w *Workbench) {
+	if m.no.Update(gtx) {
+		m.close()
+		return
+	}
+	card := control.Card(w.th, &m.card, m.title).WithGlyph(look.Warning, &w.th.Caution)
+	card.Width = 620
+	card.Layout(gtx, wrapped(w.th, m.text), control.Push(w.th, &m.no, "Close").As(control.Primary).Layout)
 }
 
 func (m *modal) layoutAsk(gtx layout.Context, w *Workbench) {

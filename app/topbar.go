@@ -128,7 +128,7 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	rest := []layout.FlexChild{
 		layout.Rigid(w.button(&v.fit, "fit", false)),
 		look.Gap(2),
-		layout.Rigid(control.Check(w.th, &v.stand, "stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
+		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
 	}
 	if narrow {
 		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(look.Unit)}.Layout(gtx, from,

@@ -40,6 +40,10 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 	case cautions > 0:
 		return look.Warning, th.Caution, fmt.Sprintf("Nothing forbids a run; look first at %s.", count(cautions, "caution")), rest
 	}
+	if w.doc.OnStand() {
+		return look.Info, th.Accent, "On the stand: nothing found in reach, joints and legs.",
+			"Standing, sliding and touching the ground are not judged."
+	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
 }
 

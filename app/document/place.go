@@ -71,14 +71,15 @@ func (p *Place) follow(d *Document) {
 	}
 	p.Move = r.Built.Script.Seq[part.Index].Move
 	if p.Leg >= 0 && p.Leg < len(r.Plan.Feet) {
-		// At the instant between two spans the chosen one stays.
+		// At the instant between two spans the chosen one stays, or else the
+		// one that ends there is chosen: its end is what a mark names.
 		const hair = 1e-9
 		for _, q := range r.Plan.Feet[p.Leg] {
 			if q.Source.Track == p.Track+1 && q.Source.Span == p.Span+1 && p.Time >= q.From-hair && p.Time <= q.To+hair {
 				return
 			}
 		}
-		if s := r.Plan.FootAt(p.Leg, p.Time).Source; s.Track > 0 {
+		if s := r.Plan.FootAt(p.Leg, p.Time-1e-6).Source; s.Track > 0 {
 			p.Track, p.Span = s.Track-1, s.Span-1
 		}
 	}

@@ -51,7 +51,7 @@ func benchConfig(file string, src []byte, d filedialog.Dialog, wake func()) app.
 // show runs the window until it is closed.
 func show(w *gio.Window, bench *app.Workbench, dialog *native) error {
 	title := bench.Title()
-	w.Option(gio.Title(title), gio.Size(unit.Dp(1280), unit.Dp(800)), gio.MinSize(unit.Dp(900), unit.Dp(600)))
+	w.Option(gio.Title(title), gio.Size(unit.Dp(1280), unit.Dp(800)), gio.MinSize(unit.Dp(1024), unit.Dp(700)))
 	var ops op.Ops
 	for {
 		e := w.Event()

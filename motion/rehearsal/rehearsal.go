@@ -17,6 +17,17 @@ type Rehearsal struct {
 	Plan       *motion.Plan
 	Trajectory *motion.Trajectory
 	Findings   []review.Finding
+
+	onStand bool
+}
+
+// Grounded gives the findings with the robot on the ground, also when the
+// rehearsal hangs it on a stand: what decides whether it may run.
+func (r *Rehearsal) Grounded() []review.Finding {
+	if !r.onStand {
+		return r.Findings
+	}
+	return review.Run(&r.Built.Robot, r.Trajectory, r.Built.Limits)
 }
 
 // Options change how a workfile is played. The zero value plays it as it
@@ -48,5 +59,5 @@ func Run(f *workfile.File, o Options) (*Rehearsal, error) {
 	}
 	l := b.Limits
 	l.OnStand = o.OnStand
-	return &Rehearsal{Built: b, Plan: plan, Trajectory: t, Findings: review.Run(&b.Robot, t, l)}, nil
+	return &Rehearsal{Built: b, Plan: plan, Trajectory: t, Findings: review.Run(&b.Robot, t, l), onStand: o.OnStand}, nil
 }

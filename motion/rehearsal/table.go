@@ -14,7 +14,7 @@ import (
 
 // Table samples the rehearsed plan at rate (Hz) and makes the firmware tables
 // of its moves. name and text are the workfile's, for the tables' comment; the
-// judgement in it is the rehearsal's own.
+// judgement in it is that of the robot on the ground.
 func (r *Rehearsal) Table(name string, text []byte, rate float64) (*table.Table, error) {
 	t, err := motion.NewSampler(&r.Built.Robot).Sample(r.Plan, rate, nil)
 	if err != nil {
@@ -24,6 +24,6 @@ func (r *Rehearsal) Table(name string, text []byte, rate float64) (*table.Table,
 	base := filepath.Base(name)
 	return table.Make(r.Built, t, table.Options{
 		Name:     strings.TrimSuffix(base, filepath.Ext(base)),
-		Workfile: base, SHA256: hex.EncodeToString(sum[:]), Findings: r.Findings,
+		Workfile: base, SHA256: hex.EncodeToString(sum[:]), Findings: r.Grounded(),
 	})
 }

@@ -47,17 +47,13 @@ func jointSpeed(c *look) {
 			if v.level == Stop {
 				limit, what = top[o], "no-load speed of its servo"
 			}
-			// The angle covered meanwhile, at the wanted speed, takes this much longer.
-			need := 0.0
-			for k := t.Index(v.from); k <= t.Index(v.to); k++ {
-				need += (math.Abs(t.V[k*w+o])/low[o] - 1) / t.Rate
-			}
 			c.find(v, Finding{
 				Leg: leg, Joint: j, Other: -1,
 				Value: v.score * deg, Limit: limit * deg, Unit: "deg/s",
 				Why: fmt.Sprintf("%s is asked to turn at %.0f deg/s, above %.0f deg/s, the %s", c.joint(leg, j), v.score*deg, limit*deg, what),
-				Mend: fmt.Sprintf("run this entry at %s of its speed, or give the span at least %.0f ms more",
-					share(low[o]/v.score), math.Ceil(max(need, 0)*1000)),
+				// Both slow the whole span down: its speeds go with one over its time.
+				Mend: fmt.Sprintf("run this entry at %s of its speed, or give the span %.2f times its time",
+					share(low[o]/v.score), math.Ceil(v.score/low[o]*100)/100),
 			})
 		}
 	}
