@@ -94,6 +94,7 @@ type drawing struct {
 	startC  r3.Vec
 	rot     [9]float64
 	panning bool
+	serial  int           // rehearsal that the paper was last looked at for
 	pressed time.Duration // when the button last went down
 	alone   bool          // fills the panel's drawing area
 	zoomed  bool          // asks the panel to show this plate alone, or all again
@@ -136,7 +137,13 @@ func (w *drawing) layout(gtx layout.Context, th *look.Theme, d *document.Documen
 // chosen; while one edits, the paper stays still.
 func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.Place, t *track) {
 	id := fitted{d, at.Leg, at.Move, at.Track < 0, w.view.Size}
-	if !t.ok || w.fit == id {
+	// A point that was typed off the paper brings the paper along; one that is
+	// dragged does not, nor one that was left behind by panning.
+	typed := w.serial != d.Serial() && !d.Dragging() && !w.holding
+	if !d.Dragging() {
+		w.serial = d.Serial()
+	}
+	if !t.ok || w.fit == id && !(typed && w.offPaper(t)) {
 		return
 	}
 	lo, hi := r3.Vec{X: math.Inf(1), Y: math.Inf(1), Z: 0}, r3.Vec{X: math.Inf(-1), Y: math.Inf(-1), Z: 0}
@@ -156,6 +163,17 @@ func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.P
 	if w.view.Fit(w.side.flat(lo), w.side.flat(hi), float64(gtx.Dp(22))) {
 		w.fit = id
 	}
+}
+
+// offPaper tells whether an end of a span lies outside the plate.
+func (w *drawing) offPaper(t *track) bool {
+	for _, p := range t.points {
+		c := w.view.Px(w.side.flat(p.pC))
+		if p.part == End && !(c.X >= 0 && c.Y >= 0 && c.X <= float64(w.view.Size.X) && c.Y <= float64(w.view.Size.Y)) {
+			return true
+		}
+	}
+	return false
 }
 
 // leg gives the mount and the link ends of the chosen leg in C.
