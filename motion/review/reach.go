@@ -65,6 +65,9 @@ func (c *look) reachMend(s float64, leg int) string {
 		}
 		// The first height that works, if any does within the leg's own length.
 		most := l.Length[kin.Femur] + l.Length[kin.Tibia]
+		if d.sign > 0 { // no lower than the body's lower face on the ground
+			most = min(most, max(0, r3.Dot(c.nWG, xWB.P)+c.r.Body.Bottom))
+		}
 		const steps = 64
 		for n := 1; n <= steps; n++ {
 			hi := most * float64(n) / steps
