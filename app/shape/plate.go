@@ -85,10 +85,9 @@ type drawing struct {
 	fit   fitted
 	sheet draw.Sheet
 
-	holding bool
+	grip    document.Grip
 	held    held
 	to      f32.Point // where the pointer has taken it
-	due     bool      // the document does not have it there yet
 	grab    r2.Vec    // pointer minus point when the drag began, px
 	start   [3]float64
 	startC  r3.Vec
@@ -114,7 +113,6 @@ type held struct {
 	place document.Place
 	part  Part
 	flip  bool
-	moved bool // the document has seen the drag
 }
 
 // layout handles the pointer and draws the plate.
@@ -139,7 +137,7 @@ func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.P
 	id := fitted{d, at.Leg, at.Move, at.Track < 0, w.view.Size}
 	// A point that was typed off the paper brings the paper along; one that is
 	// dragged does not, nor one that was left behind by panning.
-	typed := w.serial != d.Serial() && !d.Dragging() && !w.holding
+	typed := w.serial != d.Serial() && !d.Dragging() && !w.grip.Held()
 	if !d.Dragging() {
 		w.serial = d.Serial()
 	}
@@ -222,15 +220,9 @@ func (w *drawing) update(gtx layout.Context, d *document.Document, at *document.
 // follow moves the held point to where the pointer is: once a frame, however
 // many moves it brought, since each one rehearses the motion.
 func (w *drawing) follow(d *document.Document) {
-	if !w.due {
+	if !w.grip.Due(d) {
 		return
 	}
-	w.due = false
-	if w.held.moved && !d.Dragging() { // taken back, or saved, under the hand
-		w.holding = false
-		return
-	}
-	w.held.moved = true
 	to := w.view.M(r2.Sub(vec(w.to), w.grab))
 	w.shift(d, w.side.solid(r2.Sub(to, w.side.flat(w.startC))), "move a point of the path")
 }
@@ -264,7 +256,8 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 		if !ok {
 			return
 		}
-		w.holding, w.due, w.start, w.startC, w.rot = true, false, v, p.pC, p.rot
+		w.grip.Take()
+		w.start, w.startC, w.rot = v, p.pC, p.rot
 		w.held = held{place: *at, part: p.part, flip: t.flip}
 		w.grab = r2.Sub(vec(e.Position), w.view.Px(w.side.flat(p.pC)))
 		gtx.Execute(pointer.GrabCmd{Tag: w, ID: e.PointerID})
@@ -277,18 +270,16 @@ func (w *drawing) point(gtx layout.Context, e pointer.Event, d *document.Documen
 			w.last = e.Position
 			return
 		}
-		if w.holding {
-			w.to, w.due = e.Position, true
-		}
+		w.grip.Ask()
+		w.to = e.Position
 	case pointer.Release:
 		w.follow(d)
-		w.holding, w.panning = false, false
+		w.grip.Let()
+		w.panning = false
 		d.Drop()
 	case pointer.Cancel:
-		if w.holding {
-			d.Cancel()
-		}
-		w.holding, w.panning, w.due = false, false, false
+		w.grip.Cancel(d)
+		w.panning = false
 	case pointer.Scroll:
 		w.view.Zoom(math.Exp(-float64(e.Scroll.Y)/100), vec(e.Position))
 	}
@@ -312,17 +303,17 @@ func (w *drawing) shift(d *document.Document, delta r3.Vec, label string) {
 // the drag under way.
 func (w *drawing) press(e key.Event, d *document.Document, at *document.Place, t *track, part *Part) {
 	if e.Name == key.NameEscape {
-		w.holding = false
+		w.grip.Let()
 		d.Cancel()
 		return
 	}
 	if e.Name == key.NameReturn {
-		w.zoomed = !w.holding
+		w.zoomed = !w.grip.Held()
 		return
 	}
 	p, ok := t.find(at.Span, *part)
 	v, has := Value(d.File(), at, *part)
-	if !ok || !has || w.holding {
+	if !ok || !has || w.grip.Held() {
 		return
 	}
 	step := 0.001

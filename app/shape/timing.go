@@ -24,16 +24,14 @@ import (
 // clock is the plate of a span's timing: progress over time, with the speed
 // that follows from it.
 type clock struct {
-	handle  int // 0 first, 1 second
-	holding bool
-	moved   bool           // the document has seen the drag
-	place   document.Place // whose timing is dragged: playing may choose another span
-	from    [2]r2.Vec      // handles when the drag began
-	to      r2.Vec         // where the pointer has taken the handle
-	due     bool           // the document does not have it there yet
-	grab    r2.Vec
-	sheet   draw.Sheet
-	box     image.Rectangle
+	handle int // 0 first, 1 second
+	grip   document.Grip
+	place  document.Place // whose timing is dragged: playing may choose another span
+	from   [2]r2.Vec      // handles when the drag began
+	to     r2.Vec         // where the pointer has taken the handle
+	grab   r2.Vec
+	sheet  draw.Sheet
+	box    image.Rectangle
 }
 
 // layout handles the pointer and draws the timing of the chosen span.
@@ -94,41 +92,40 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: c})
-				if c.holding = false; !has {
+				if c.grip.Let(); !has {
 					continue
 				}
 				best := float64(gtx.Dp(14))
 				for i := range h {
 					if dist := r2.Norm(r2.Sub(vec(e.Position), c.px(h[i].X, h[i].Y))); dist < best {
-						best, c.handle, c.holding = dist, i, true
+						best, c.handle = dist, i
+						c.grip.Take()
 						c.grab = r2.Sub(vec(e.Position), c.px(h[i].X, h[i].Y))
 					}
 				}
-				if c.holding {
-					c.moved, c.due, c.place, c.from = false, false, *at, h
+				if c.grip.Held() {
+					c.place, c.from = *at, h
 					gtx.Execute(pointer.GrabCmd{Tag: c, ID: e.PointerID})
 				}
 			case pointer.Drag:
-				if c.holding && c.box.Dx() > 0 && c.box.Dy() > 0 {
+				if c.grip.Held() && c.box.Dx() > 0 && c.box.Dy() > 0 {
 					p := r2.Sub(vec(e.Position), c.grab)
-					c.due, c.to = true, r2.Vec{
+					c.grip.Ask()
+					c.to = r2.Vec{
 						X: (p.X - float64(c.box.Min.X)) / float64(c.box.Dx()),
 						Y: (float64(c.box.Max.Y) - p.Y) / float64(c.box.Dy()),
 					}
 				}
 			case pointer.Release:
 				c.follow(d)
-				c.holding = false
+				c.grip.Let()
 				d.Drop()
 			case pointer.Cancel:
-				if c.holding {
-					d.Cancel()
-				}
-				c.holding, c.due = false, false
+				c.grip.Cancel(d)
 			}
 		case key.Event:
 			c.follow(d)
-			if e.State != key.Press || !has || c.holding && e.Name != key.NameEscape {
+			if e.State != key.Press || !has || c.grip.Held() && e.Name != key.NameEscape {
 				continue
 			}
 			step := 0.05
@@ -138,7 +135,7 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 			by := r2.Vec{}
 			switch e.Name {
 			case key.NameEscape:
-				c.holding = false
+				c.grip.Let()
 				d.Cancel()
 				continue
 			case key.NameReturn:
@@ -162,16 +159,9 @@ func (c *clock) update(gtx layout.Context, d *document.Document, at *document.Pl
 // follow moves the held handle to where the pointer is: once a frame, however
 // many moves it brought.
 func (c *clock) follow(d *document.Document) {
-	if !c.due {
-		return
+	if c.grip.Due(d) {
+		c.put(d, c.place, c.from, c.to)
 	}
-	c.due = false
-	if c.moved && !d.Dragging() { // taken back, or saved, under the hand
-		c.holding = false
-		return
-	}
-	c.moved = true
-	c.put(d, c.place, c.from, c.to)
 }
 
 // put moves a handle. Time and progress stay within 0 and 1: outside there is

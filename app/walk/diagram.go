@@ -25,15 +25,13 @@ import (
 // Dragging a bar changes the leg's phase, dragging its end the duty factor of
 // all.
 type diagram struct {
-	box     image.Rectangle
-	row     int // leg being dragged
-	end     bool
-	holding bool
-	from    float64 // share of the period where the drag began
-	start   float64 // phase or duty factor then
-	moved   bool    // the drag has changed something
-	due     bool    // it is to change something, once a frame
-	to      float64 // phase or duty factor to take
+	box   image.Rectangle
+	row   int // leg being dragged
+	end   bool
+	grip  document.Grip
+	from  float64 // share of the period where the drag began
+	start float64 // phase or duty factor then
+	to    float64 // phase or duty factor to take
 }
 
 func (g *diagram) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, w place) layout.Dimensions {
@@ -77,7 +75,7 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: g})
-				g.holding = false
+				g.grip.Let()
 				if g.box.Dy() <= 0 {
 					continue
 				}
@@ -95,21 +93,17 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 				if g.end {
 					g.start = gt.Duty
 				}
-				g.holding, g.moved, g.due = true, false, false
+				g.grip.Take()
 				gtx.Execute(pointer.GrabCmd{Tag: g, ID: e.PointerID})
 			case pointer.Drag:
-				if g.holding {
-					g.due, g.to = true, g.start+g.share(e.Position.X)-g.from
-				}
+				g.grip.Ask()
+				g.to = g.start + g.share(e.Position.X) - g.from
 			case pointer.Release:
 				g.follow(d, w)
-				g.holding = false
+				g.grip.Let()
 				d.Drop()
 			case pointer.Cancel:
-				if g.holding {
-					d.Cancel()
-				}
-				g.holding = false
+				g.grip.Cancel(d)
 			}
 		case key.Event:
 			if e.State != key.Press {
@@ -119,13 +113,13 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 			if e.Modifiers.Contain(key.ModShift) {
 				step = 0.001
 			}
-			if g.holding && e.Name != key.NameEscape {
+			if g.grip.Held() && e.Name != key.NameEscape {
 				continue
 			}
 			name := legs[at.Leg].Name
 			switch e.Name {
 			case key.NameEscape:
-				g.holding = false
+				g.grip.Let()
 				d.Cancel()
 			case key.NameUpArrow:
 				at.Choose(d, max(0, at.Leg-1))
@@ -145,17 +139,10 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 
 // follow takes what the drag asks for: once a frame, however many events came.
 func (g *diagram) follow(d *document.Document, w place) {
-	if !g.due {
-		return
-	}
-	g.due = false
 	legs := d.Result().Built.Robot.Legs
-	if g.moved && !d.Dragging() || g.row < 0 || g.row >= len(legs) {
-		g.holding = false // taken back, or saved, under the hand
-		return
+	if g.grip.Due(d) && g.row >= 0 && g.row < len(legs) {
+		g.put(d, w, legs[g.row].Name, g.to)
 	}
-	g.moved = true
-	g.put(d, w, legs[g.row].Name, g.to)
 }
 
 // put sets a leg's phase, or the duty factor, to a thousandth.

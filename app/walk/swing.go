@@ -26,16 +26,14 @@ import (
 // swing is the plate of a foot's swing over the ground, to scale, from the
 // side: along the step, and up.
 type swing struct {
-	view    plate.View
-	sheet   draw.Sheet
-	handle  int
-	holding bool
-	grab    r2.Vec
-	moved   bool       // the drag has changed something
-	due     bool       // it is to change something, once a frame
-	to      r2.Vec     // point of the plate to take, m
-	from    [4]float64 // shares when the drag began
-	step    float64    // length of the step then, m
+	view   plate.View
+	sheet  draw.Sheet
+	handle int
+	grip   document.Grip
+	grab   r2.Vec
+	to     r2.Vec     // point of the plate to take, m
+	from   [4]float64 // shares when the drag began
+	step   float64    // length of the step then, m
 }
 
 // least is the step that is drawn where the command is too slow to show one, m.
@@ -62,7 +60,7 @@ func (s *swing) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	size := gtx.Constraints.Max
 	pts, h := s.shapeOf(d, w)
 	s.view.Size = size
-	if !s.holding {
+	if !s.grip.Held() {
 		lo, hi := r2.Vec{Y: -0.004}, r2.Vec{}
 		for _, p := range pts {
 			lo = r2.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
@@ -106,41 +104,38 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 			switch e.Kind {
 			case pointer.Press:
 				gtx.Execute(key.FocusCmd{Tag: s})
-				s.holding = false
+				s.grip.Let()
 				best := float64(gtx.Dp(14))
 				for i := range 2 {
 					at := s.view.Px(pts[i+1])
 					if dist := r2.Norm(r2.Sub(vec(e.Position), at)); dist < best {
-						best, s.handle, s.holding = dist, i, true
+						best, s.handle = dist, i
+						s.grip.Take()
 						s.grab = r2.Sub(vec(e.Position), at)
 					}
 				}
-				if s.holding {
-					s.moved, s.due, s.from, s.step = false, false, h, pts[3].X
+				if s.grip.Held() {
+					s.from, s.step = h, pts[3].X
 					gtx.Execute(pointer.GrabCmd{Tag: s, ID: e.PointerID})
 				}
 			case pointer.Drag:
-				if s.holding {
-					s.due, s.to = true, s.view.M(r2.Sub(vec(e.Position), s.grab))
-				}
+				s.grip.Ask()
+				s.to = s.view.M(r2.Sub(vec(e.Position), s.grab))
 			case pointer.Release:
 				s.follow(d, w)
-				s.holding = false
+				s.grip.Let()
 				d.Drop()
 			case pointer.Cancel:
-				if s.holding {
-					d.Cancel()
-				}
-				s.holding = false
+				s.grip.Cancel(d)
 			}
 		case key.Event:
-			if e.State != key.Press || s.holding && e.Name != key.NameEscape {
+			if e.State != key.Press || s.grip.Held() && e.Name != key.NameEscape {
 				continue
 			}
 			to := pts[s.handle+1]
 			switch e.Name {
 			case key.NameEscape:
-				s.holding = false
+				s.grip.Let()
 				d.Cancel()
 				continue
 			case key.NameReturn:
@@ -163,16 +158,9 @@ func (s *swing) update(gtx layout.Context, d *document.Document, w place, pts [4
 
 // follow takes what the drag asks for: once a frame, however many events came.
 func (s *swing) follow(d *document.Document, w place) {
-	if !s.due {
-		return
+	if s.grip.Due(d) {
+		s.put(d, w, s.from, s.to, s.step)
 	}
-	s.due = false
-	if s.moved && !d.Dragging() {
-		s.holding = false // taken back, or saved, under the hand
-		return
-	}
-	s.moved = true
-	s.put(d, w, s.from, s.to, s.step)
 }
 
 // put moves the handle to a point of the plate (m).

@@ -18,29 +18,12 @@ type checkCmd struct {
 	JSON    bool `name:"json" help:"Write the findings as JSON."`
 }
 
-// The shape of the JSON of check.
-type (
-	reviewJSON struct {
-		File     string        `json:"file"`
-		Duration float64       `json:"duration_s"`
-		Findings []findingJSON `json:"findings"`
-	}
-	findingJSON struct {
-		Word  string  `json:"word"`
-		Level string  `json:"level"`
-		Entry string  `json:"entry"`
-		Leg   string  `json:"leg"`
-		Joint string  `json:"joint"`
-		From  float64 `json:"from_s"`
-		To    float64 `json:"to_s"`
-		Worst float64 `json:"worst_s"`
-		Value float64 `json:"value"`
-		Limit float64 `json:"limit"`
-		Unit  string  `json:"unit"`
-		Why   string  `json:"why"`
-		Mend  string  `json:"mend"`
-	}
-)
+// reviewJSON is the shape of the JSON of check.
+type reviewJSON struct {
+	File     string        `json:"file"`
+	Duration float64       `json:"duration_s"`
+	Findings []review.Told `json:"findings"`
+}
 
 // Run reviews the workfile.
 func (c *checkCmd) Run(e *env) error {
@@ -77,15 +60,10 @@ func stops(all []review.Finding) (some []review.Finding) {
 }
 
 func reviewOf(name string, r *rehearsal.Rehearsal) *reviewJSON {
-	out := &reviewJSON{File: name, Duration: r.Plan.Duration, Findings: []findingJSON{}}
+	out := &reviewJSON{File: name, Duration: r.Plan.Duration, Findings: []review.Told{}}
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		out.Findings = append(out.Findings, findingJSON{
-			Word: f.Word, Level: f.Level.String(), Entry: f.Entry,
-			Leg: legName(&r.Built.Robot, f.Leg), Joint: kin.JointName(f.Joint),
-			From: f.From, To: f.To, Worst: f.Worst,
-			Value: f.Value, Limit: f.Limit, Unit: f.Unit, Why: f.Why, Mend: f.Mend,
-		})
+		out.Findings = append(out.Findings, f.Tell(legName(&r.Built.Robot, f.Leg)))
 	}
 	return out
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"gaitwright/kin"
+	"gaitwright/motion/review"
 )
 
 // csv writes one file: the comment in lines that begin with #, a header row,
@@ -63,27 +64,13 @@ type (
 		Rate     float64       `json:"rate_hz"`
 		Units    jsonUnits     `json:"units"`
 		Cautions []string      `json:"cautions"`
-		Findings []jsonFinding `json:"findings"`
+		Findings []review.Told `json:"findings"`
 		Joints   []jsonJoint   `json:"joints"`
 		Moves    []jsonMove    `json:"moves"`
 	}
 	jsonUnits struct {
 		Pulse string `json:"pulse"`
 		Angle string `json:"angle"`
-	}
-	jsonFinding struct {
-		Word  string  `json:"word"`
-		Level string  `json:"level"`
-		Entry string  `json:"entry"`
-		Leg   string  `json:"leg"`
-		Joint string  `json:"joint"`
-		From  float64 `json:"from_s"`
-		To    float64 `json:"to_s"`
-		Worst float64 `json:"worst_s"`
-		Value float64 `json:"value"`
-		Limit float64 `json:"limit"`
-		Unit  string  `json:"unit"`
-		Why   string  `json:"why"`
 	}
 	jsonJoint struct {
 		Leg     string `json:"leg"`
@@ -108,15 +95,15 @@ func (t *Table) json() ([]File, error) {
 	d := jsonTable{
 		Robot: t.Robot, Workfile: t.Workfile, SHA256: t.SHA256, Rate: t.Rate,
 		Units:    jsonUnits{"microsecond", "0.1 degree"},
-		Cautions: cautions[:], Findings: []jsonFinding{},
+		Cautions: cautions[:], Findings: []review.Told{},
 	}
 	for i := range t.Findings {
 		f := &t.Findings[i]
-		leg, joint := "", kin.JointName(f.Joint)
+		leg := ""
 		if o := f.Leg * kin.Joints; f.Leg >= 0 && o < len(t.Joints) {
 			leg = t.Joints[o].Leg
 		}
-		d.Findings = append(d.Findings, jsonFinding{f.Word, f.Level.String(), f.Entry, leg, joint, f.From, f.To, f.Worst, f.Value, f.Limit, f.Unit, f.Why})
+		d.Findings = append(d.Findings, f.Tell(leg))
 	}
 	for _, j := range t.Joints {
 		d.Joints = append(d.Joints, jsonJoint{j.Leg, j.Name, j.Channel})
