@@ -64,7 +64,7 @@ func TestSaveRefuses(t *testing.T) {
 		is         error
 	}{
 		{filepath.Join(dir, "none", "a.toml"), "make it, or save elsewhere", fs.ErrNotExist},
-		{dir, "is not a plain file: save under another name", nil},
+		{dir, "is a folder: name a file", nil},
 		{locked, "read-only: allow writing, or save under another name", fs.ErrPermission},
 		{filepath.Join(locked, "a.toml"), "save elsewhere", nil},
 	} {
