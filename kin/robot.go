@@ -50,19 +50,32 @@ func (r Range) Outside(q float64) float64 { // rad
 	return max(0, r.Lo-q, q-r.Hi)
 }
 
-// Link is one rigid part with its centre in the link's own frame: origin on
-// the link's joint axis, x along the link, y lateral, z up at angle 0.
+// Link is one rigid part. In a Leg the frame is the link's own: origin on the
+// link's joint axis, x along the link, y lateral, z up at angle 0. For the
+// body and what it carries it is B.
 type Link struct {
-	Mass float64 // kg
-	COM  r3.Vec  // m
+	Mass    float64 // kg
+	COM     r3.Vec  // m
+	Inertia Inertia // about COM, in the axes of the frame COM is given in
 }
 
 // Servo is what the datasheet of a servo gives, at one voltage.
 type Servo struct {
-	StallTorque float64 // N·m
-	NoLoadSpeed float64 // rad/s
-	Voltage     float64 // V
-	Mass        float64 // kg
+	StallTorque  float64 // N·m
+	NoLoadSpeed  float64 // rad/s
+	Voltage      float64 // V
+	Mass         float64 // kg
+	StallCurrent float64 // at stall torque, A
+	IdleCurrent  float64 // without load, A
+	Efficiency   float64 // of the gears, (0,1]
+}
+
+// Supply is what feeds the servos. The zero value feeds each at its
+// datasheet's voltage, without limit.
+type Supply struct {
+	Voltage    float64 // without load, V; 0: each servo's own
+	Limit      float64 // greatest current, A; 0: not known
+	Resistance float64 // internal and of the leads, ohm
 }
 
 // Leg is one leg as measured.
@@ -93,6 +106,7 @@ type Leg struct {
 type Body struct {
 	Mass    float64  // kg, without servos
 	COM     r3.Vec   // in B, m
+	Inertia Inertia  // about COM, in B's axes
 	Outline []r3.Vec // corners in B seen from above, counter-clockwise, z unused, m
 	Top     float64  // height of the upper face above B's origin, m
 	Bottom  float64  // height of the lower face, m (usually negative)
@@ -100,10 +114,13 @@ type Body struct {
 
 // Robot is the whole machine.
 type Robot struct {
-	Name    string
-	Gravity float64 // m/s²
-	Body    Body
-	Legs    []Leg
+	Name     string
+	Gravity  float64 // m/s²
+	Body     Body
+	Payload  Link // what the body carries, in B; the zero Link for nothing
+	Legs     []Leg
+	Friction float64 // coefficient between a foot and the ground
+	Supply   Supply
 }
 
 // The number of legs a robot may have.
@@ -128,8 +145,12 @@ func (r *Robot) Check() error {
 	if !positive(r.Gravity) || !positive(r.Body.Mass) {
 		return bad("gravity and body mass must be positive")
 	}
-	if !finite(r.Body.COM) {
-		return bad("body: centre of mass %v", r.Body.COM)
+	body := Link{Mass: r.Body.Mass, COM: r.Body.COM, Inertia: r.Body.Inertia}
+	if err := errors.Join(within("body", &body), within("payload", &r.Payload)); err != nil {
+		return err
+	}
+	if !weight(r.Friction) || !weight(r.Supply.Voltage) || !weight(r.Supply.Limit) || !weight(r.Supply.Resistance) {
+		return bad("friction %g, supply %v: want numbers that are not negative", r.Friction, r.Supply)
 	}
 	names := map[string]bool{}
 	for i := range r.Legs {
@@ -153,9 +174,11 @@ func (r *Robot) Check() error {
 			return bad("leg %s: foot radius %g, link radius %g", l.Name, l.FootRadius, l.LinkRadius)
 		}
 		for j := range l.Links {
-			k := l.Links[j]
-			if !weight(k.Mass) || !weight(l.Servos[j].Mass) || !finite(k.COM) {
-				return bad("leg %s: mass or centre of mass of the %s", l.Name, JointName(j))
+			if err := within("leg "+l.Name+", "+JointName(j), &l.Links[j]); err != nil {
+				return err
+			}
+			if !weight(l.Servos[j].Mass) {
+				return bad("leg %s: mass of the %s servo", l.Name, JointName(j))
 			}
 		}
 		for j, lim := range l.Limits {
@@ -172,9 +195,12 @@ func positive(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
 // weight tells whether m can be the mass of a part, which may be left at 0.
 func weight(m float64) bool { return m >= 0 && !math.IsInf(m, 0) }
 
-func finite(p r3.Vec) bool {
-	s := p.X + p.Y + p.Z
-	return !math.IsNaN(s) && !math.IsInf(s, 0)
+// within checks a part and says which it is.
+func within(part string, k *Link) error {
+	if err := k.Check(); err != nil {
+		return fmt.Errorf("%w: %s: %w", ErrRobot, part, err)
+	}
+	return nil
 }
 
 // LegIndex finds a leg by name, -1 for none.

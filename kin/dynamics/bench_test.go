@@ -41,8 +41,8 @@ func BenchmarkLeg(b *testing.B) {
 // BenchmarkRobot is one sample of a robot with six legs.
 func BenchmarkRobot(b *testing.B) {
 	rnd := rand.New(rand.NewPCG(1, 2))
-	r, in := walker(rnd, false)
-	m := mustNew(b, r, &in)
+	r := walker(rnd, false)
+	m := mustNew(b, r)
 	s := newPath(rnd).at(0.3)
 	bm := Rows(s.x, s.xd, s.xdd)
 	force, tau := make([]r3.Vec, 6), make([]float64, 18)

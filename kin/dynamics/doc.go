@@ -8,6 +8,5 @@
 // Frames are those of package kin. A link's own frame has its origin on the
 // link's joint axis, x along the link, y lateral, z up at angle 0. Torques are
 // what the servo exerts, positive along the positive angle; a force on a foot
-// is what the outside exerts on it. Nothing here allocates apart from New,
-// Estimate and the checks.
+// is what the outside exerts on it. Nothing here allocates apart from New.
 package dynamics

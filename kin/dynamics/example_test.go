@@ -17,8 +17,8 @@ import (
 func Example() {
 	leg := dynamics.Leg{Length: [kin.Joints]float64{0.030, 0.060, 0.090}}
 	for j, m := range []float64{0.04, 0.05, 0.03} {
-		leg.Links[j] = dynamics.Link{
-			Mass: m, COM: r3.Vec{X: leg.Length[j] / 2}, Inertia: dynamics.Rod(m, leg.Length[j], 0.005),
+		leg.Links[j] = kin.Link{
+			Mass: m, COM: r3.Vec{X: leg.Length[j] / 2}, Inertia: kin.Rod(m, leg.Length[j], 0.005),
 		}
 	}
 	q := [kin.Joints]float64{0, 20 * math.Pi / 180, -100 * math.Pi / 180}

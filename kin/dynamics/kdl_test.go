@@ -61,7 +61,7 @@ func kdlRows(tb testing.TB) []kdlRow {
 			r.leg.Links[j].Mass = take(1)[0]
 			r.leg.Links[j].COM = vec(take(3))
 			in := take(6)
-			r.leg.Links[j].Inertia = Inertia{XX: in[0], YY: in[1], ZZ: in[2], XY: in[3], XZ: in[4], YZ: in[5]}
+			r.leg.Links[j].Inertia = kin.Inertia{XX: in[0], YY: in[1], ZZ: in[2], XY: in[3], XZ: in[4], YZ: in[5]}
 		}
 		r.q, r.qd, r.qdd = [3]float64(take(3)), [3]float64(take(3)), [3]float64(take(3))
 		r.rpy = [3]float64(take(3))

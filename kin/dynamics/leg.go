@@ -12,10 +12,10 @@ import (
 
 // Leg is the geometry of a leg with the weight of its links.
 type Leg struct {
-	Length   [kin.Joints]float64 // coxa, femur, tibia, m
-	Lateral  float64             // d, m
-	Vertical float64             // h, m
-	Links    [kin.Joints]Link    // servos included, link frames
+	Length   [kin.Joints]float64  // coxa, femur, tibia, m
+	Lateral  float64              // d, m
+	Vertical float64              // h, m
+	Links    [kin.Joints]kin.Link // servos included, link frames
 }
 
 // Base is how the hip frame moves, seen from the world, in H's axes.
@@ -130,7 +130,7 @@ func (l *Leg) outward(t *[kin.Joints]turn, qd, qdd *[kin.Joints]float64, b *Base
 
 // rate is what moves the link: force and moment about its frame's origin
 // that give it the pace m (Newton; Euler).
-func (k *Link) rate(m *pace) dual {
+func rate(k *kin.Link, m *pace) dual {
 	at := m.at(k.COM)
 	f := r3.Scale(k.Mass, at.a)
 	n := r3.Add(k.Inertia.Mul(m.al), r3.Cross(m.w, k.Inertia.Mul(m.w)))
@@ -138,7 +138,7 @@ func (k *Link) rate(m *pace) dual {
 }
 
 // momentum of the link, about its frame's origin.
-func (k *Link) momentum(m *pace) dual {
+func momentum(k *kin.Link, m *pace) dual {
 	p := r3.Scale(k.Mass, r3.Add(m.v, r3.Cross(m.w, k.COM)))
 	return dual{p, r3.Add(k.Inertia.Mul(m.w), r3.Cross(k.COM, p))}
 }
@@ -174,7 +174,7 @@ func (l *Leg) InverseDynamics(q, qd, qdd [kin.Joints]float64, base *Base, fHF r3
 	m := l.outward(&t, &qd, &qdd, base, base.Gravity)
 	var d [kin.Joints]dual
 	for j := range d {
-		d[j] = l.Links[j].rate(&m[j])
+		d[j] = rate(&l.Links[j], &m[j])
 	}
 	f := t[kin.Tibia].pitchIn(t[kin.Femur].pitchIn(t[kin.Coxa].yawIn(fHF)))
 	push := dual{f: r3.Scale(-1, f)}
@@ -194,7 +194,7 @@ func (l *Leg) Momentum(q, qd [kin.Joints]float64, base *Base) Momentum {
 	m := l.outward(&t, &qd, &still, base, r3.Vec{})
 	var d [kin.Joints]dual
 	for j := range d {
-		d[j] = l.Links[j].momentum(&m[j])
+		d[j] = momentum(&l.Links[j], &m[j])
 	}
 	l.inward(&t, &d)
 	h := t[kin.Coxa].yawOut2(d[kin.Coxa])
@@ -215,8 +215,8 @@ func (l *Leg) sum(q, qd, qdd *[kin.Joints]float64, base *Base) sums {
 	m := l.outward(&t, qd, qdd, base, r3.Vec{})
 	var p, r [kin.Joints]dual
 	for j := range p {
-		p[j] = l.Links[j].momentum(&m[j])
-		r[j] = l.Links[j].rate(&m[j])
+		p[j] = momentum(&l.Links[j], &m[j])
+		r[j] = rate(&l.Links[j], &m[j])
 	}
 	l.inward(&t, &p)
 	l.inward(&t, &r)

@@ -18,7 +18,7 @@ type centre struct {
 	femur   r3.Vec // zero for the coxa
 	knee    r3.Vec // zero for coxa and femur
 	pitch   turn
-	inertia *Inertia
+	inertia *kin.Inertia
 }
 
 func (l *Leg) centres(q *[kin.Joints]float64) (c [kin.Joints]centre) {
@@ -163,7 +163,7 @@ func (l *Leg) EffectiveMass(q [kin.Joints]float64, uH r3.Vec) (float64, bool) {
 // the centre of mass, kg (rigid-body impact, textbook). With a whole robot as
 // the part (Model.Rigid) it is what a foot strikes with when no joint gives.
 // False for a zero u or a part whose mass or inertia is not positive.
-func RigidMass(k *Link, p, u r3.Vec) (float64, bool) {
+func RigidMass(k *kin.Link, p, u r3.Vec) (float64, bool) {
 	rows := k.Inertia.Rows()
 	low, ok := cholesky(&rows)
 	l := r3.Norm(u)

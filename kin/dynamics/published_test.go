@@ -20,7 +20,7 @@ func deg(a, b, c float64) [kin.Joints]float64 {
 func rods() *Leg {
 	l := &Leg{Length: [kin.Joints]float64{0.030, 0.060, 0.090}}
 	for j, m := range []float64{0.04, 0.05, 0.03} {
-		l.Links[j] = Link{Mass: m, COM: r3.Vec{X: l.Length[j] / 2}, Inertia: Rod(m, l.Length[j], 0)}
+		l.Links[j] = kin.Link{Mass: m, COM: r3.Vec{X: l.Length[j] / 2}, Inertia: kin.Rod(m, l.Length[j], 0)}
 	}
 	return l
 }
@@ -107,8 +107,8 @@ func TestStaticTorque(t *testing.T) {
 func TestEffectiveMassClosedForm(t *testing.T) {
 	const m1, m2 = 0.05, 0.02
 	l := &Leg{Length: [kin.Joints]float64{0, 0.06, 0.09}}
-	l.Links[kin.Femur] = Link{Mass: m1, COM: l.knee()}
-	l.Links[kin.Tibia] = Link{Mass: m2, COM: l.foot()}
+	l.Links[kin.Femur] = kin.Link{Mass: m1, COM: l.knee()}
+	l.Links[kin.Tibia] = kin.Link{Mass: m2, COM: l.foot()}
 	for _, c := range []struct {
 		femur, tibia, along float64
 	}{{0, 90, 0.07}, {20, 90, 0.07}, {30, -100, 0.07155456020628816}} {
@@ -136,7 +136,7 @@ func TestEffectiveMassClosedForm(t *testing.T) {
 	}
 	// Slender rods in a plane, q = (30°, -100°).
 	r := rods()
-	r.Length[kin.Coxa], r.Links[kin.Coxa] = 0, Link{Mass: 0.01, Inertia: Rod(0.01, 0.01, 0.01)}
+	r.Length[kin.Coxa], r.Links[kin.Coxa] = 0, kin.Link{Mass: 0.01, Inertia: kin.Rod(0.01, 0.01, 0.01)}
 	if got, ok := r.EffectiveMass(deg(0, 30, -100), r3.Vec{Z: 1}); !ok || math.Abs(got-0.03171165168670135) > 1e-13 {
 		t.Errorf("effective mass of rods %v %v", got, ok)
 	}
@@ -174,7 +174,7 @@ func TestEffectiveMassSingular(t *testing.T) {
 // A 2 kg box of 0.3, 0.2 and 0.05 m struck at a foot (closed form, exact
 // arithmetic).
 func TestRigidMass(t *testing.T) {
-	k := Link{Mass: 2, Inertia: Box(2, 0.3, 0.2, 0.05)}
+	k := kin.Link{Mass: 2, Inertia: kin.Box(2, 0.3, 0.2, 0.05)}
 	if math.Abs(k.Inertia.XX-0.007083333333333335) > 1e-17 || math.Abs(k.Inertia.YY-0.015416666666666667) > 1e-17 {
 		t.Fatalf("box %v", k.Inertia)
 	}
@@ -182,7 +182,7 @@ func TestRigidMass(t *testing.T) {
 	if got, ok := RigidMass(&k, p, r3.Vec{Z: 2}); !ok || math.Abs(got-0.35139272186902937) > 1e-15 {
 		t.Errorf("%v %v kg", got, ok)
 	}
-	if got, ok := RigidMass(&Link{Mass: 2}, p, r3.Vec{Z: 1}); ok {
+	if got, ok := RigidMass(&kin.Link{Mass: 2}, p, r3.Vec{Z: 1}); ok {
 		t.Errorf("a point: %v kg", got)
 	}
 }

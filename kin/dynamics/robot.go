@@ -3,48 +3,15 @@
 package dynamics
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/kin"
+	"gaitwright/kin/mass"
 )
 
-// Inertias are those of a robot's parts without servos, each about its own
-// centre of mass in its own axes.
-type Inertias struct {
-	Body Inertia
-	Legs [][kin.Joints]Inertia // one a leg
-}
-
-// Estimate takes the body for a solid box around its outline and each link
-// for a solid rod of its length and LinkRadius, centred where the part's
-// centre of mass is: common practice where nothing better is known.
-func Estimate(r *kin.Robot) Inertias {
-	var e Inertias
-	if len(r.Body.Outline) > 0 {
-		lo, hi := r.Body.Outline[0], r.Body.Outline[0]
-		for _, p := range r.Body.Outline {
-			lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
-			hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
-		}
-		e.Body = Box(r.Body.Mass, hi.X-lo.X, hi.Y-lo.Y, r.Body.Top-r.Body.Bottom)
-	}
-	for i := range r.Legs {
-		l := &r.Legs[i]
-		var k [kin.Joints]Inertia
-		for j := range k {
-			k[j] = Rod(l.Links[j].Mass, l.Length[j], l.LinkRadius)
-		}
-		e.Legs = append(e.Legs, k)
-	}
-	return e
-}
-
-// Model is a robot with its weight: every servo is added to the part it is
-// screwed to as a point at its axis, as package mass does.
+// Model is a robot with its weight, every servo lumped as package mass does.
 type Model struct {
-	Body    Link // in B
+	Body    kin.Link // in B, with the payload
 	Legs    []Leg
 	Total   float64 // kg
 	Gravity float64 // along -z of W, m/s²
@@ -52,37 +19,16 @@ type Model struct {
 	xBH []kin.Pose
 }
 
-// New makes the Model of a robot that has passed its Check. The first part
-// whose mass or inertia cannot be is named.
-func New(r *kin.Robot, in *Inertias) (*Model, error) {
-	if len(in.Legs) != len(r.Legs) {
-		return nil, fmt.Errorf("%w: inertias of %d legs for a robot of %d", ErrInertia, len(in.Legs), len(r.Legs))
-	}
-	m := &Model{Gravity: r.Gravity, Body: Link{Mass: r.Body.Mass, COM: r.Body.COM, Inertia: in.Body}}
-	if err := m.Body.Check(); err != nil {
-		return nil, fmt.Errorf("body: %w", err)
-	}
+// New makes the Model of a robot that has passed its Check.
+func New(r *kin.Robot) *Model {
+	w := mass.Lump(r)
+	m := &Model{Gravity: r.Gravity, Body: w.Body, Total: w.Total}
 	for i := range r.Legs {
 		l := &r.Legs[i]
-		g := Leg{Length: l.Length, Lateral: l.Lateral, Vertical: l.Vertical}
-		for j := range g.Links {
-			k := Link{Mass: l.Links[j].Mass, COM: l.Links[j].COM, Inertia: in.Legs[i][j]}
-			if err := k.Check(); err != nil {
-				return nil, fmt.Errorf("leg %s, %s: %w", l.Name, kin.JointName(j), err)
-			}
-			g.Links[j] = k
-		}
-		m.Body = Combine(m.Body, Link{Mass: l.Servos[kin.Coxa].Mass, COM: l.PBH})
-		g.Links[kin.Coxa] = Combine(g.Links[kin.Coxa], Link{Mass: l.Servos[kin.Femur].Mass, COM: g.root()})
-		g.Links[kin.Femur] = Combine(g.Links[kin.Femur], Link{Mass: l.Servos[kin.Tibia].Mass, COM: g.knee()})
-		m.Legs = append(m.Legs, g)
+		m.Legs = append(m.Legs, Leg{Length: l.Length, Lateral: l.Lateral, Vertical: l.Vertical, Links: w.Legs[i]})
 		m.xBH = append(m.xBH, l.XBH())
-		for j := range g.Links {
-			m.Total += g.Links[j].Mass
-		}
 	}
-	m.Total += m.Body.Mass
-	return m, nil
+	return m
 }
 
 // BodyMotion is how the body moves, everything in W's axes.
@@ -172,7 +118,7 @@ func (m *Model) sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion
 	// Free fall from here on: the torques need it, the rates get it back below.
 	pb.a = r3.Sub(pb.a, g)
 	first := r3.Scale(m.Body.Mass, m.Body.COM)
-	p, r := m.Body.momentum(&pb), m.Body.rate(&pb)
+	p, r := momentum(&m.Body, &pb), rate(&m.Body, &pb)
 	for i := range m.Legs {
 		l := &m.Legs[i]
 		base := m.base(i, &pb)
@@ -217,7 +163,7 @@ func (m *Model) Torques(tau []float64, b *BodyMotion, q, qd, qdd []float64, forc
 
 // Rigid gives the robot as one stiff part in B, standing at angles q (legs x
 // 3, rad).
-func (m *Model) Rigid(q []float64) Link {
+func (m *Model) Rigid(q []float64) kin.Link {
 	k := m.Body
 	for i := range m.Legs {
 		l := &m.Legs[i]
@@ -227,7 +173,7 @@ func (m *Model) Rigid(q []float64) Link {
 		x = x.Dot(kin.Pose{P: l.root(), R: kin.RPY(0, -a[kin.Femur], 0)})
 		femur := l.Links[kin.Femur].In(&x)
 		x = x.Dot(kin.Pose{P: l.knee(), R: kin.RPY(0, -a[kin.Tibia], 0)})
-		k = Combine(k, coxa, femur, l.Links[kin.Tibia].In(&x))
+		k = kin.Combine(k, coxa, femur, l.Links[kin.Tibia].In(&x))
 	}
 	return k
 }

@@ -3,7 +3,6 @@
 package dynamics
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -20,14 +19,14 @@ func spin(w r3.Vec) r3.Vec   { return r3.Vec{X: -w.X, Y: w.Y, Z: -w.Z} }
 
 // walker is a lopsided robot of three pairs; legs 0 to 2 are on the left, leg
 // i+3 is built like the mirror image of leg i only when even is set.
-func walker(rnd *rand.Rand, even bool) (*kin.Robot, Inertias) {
+func walker(rnd *rand.Rand, even bool) *kin.Robot {
 	u := func(lo, hi float64) float64 { return lo + (hi-lo)*rnd.Float64() }
 	at := func() r3.Vec { return r3.Vec{X: u(0, 0.05), Y: u(-0.01, 0.01), Z: u(-0.01, 0.01)} }
 	r := &kin.Robot{Name: "w", Gravity: gravity, Body: kin.Body{Mass: u(0.5, 1.5), COM: r3.Vec{X: u(-0.02, 0.02), Z: u(-0.01, 0.02)}}}
-	in := Inertias{Body: Box(r.Body.Mass, 0.25, 0.12, 0.05)}
-	in.Body.XZ = 1e-4
+	r.Body.Inertia = kin.Box(r.Body.Mass, 0.25, 0.12, 0.05)
+	r.Body.Inertia.XZ = 1e-4
 	if !even {
-		r.Body.COM.Y, in.Body.XY = 0.01, 2e-4
+		r.Body.COM.Y, r.Body.Inertia.XY = 0.01, 2e-4
 	}
 	for i := range 6 {
 		side := 1.0
@@ -39,40 +38,34 @@ func walker(rnd *rand.Rand, even bool) (*kin.Robot, Inertias) {
 			PBH: r3.Vec{X: 0.12 * float64(1-i%3), Y: 0.06 * side, Z: u(-0.01, 0.01)}, Heading: side * u(0.5, 2),
 			Length: [kin.Joints]float64{u(0.01, 0.05), u(0.05, 0.1), u(0.08, 0.15)}, Lateral: u(-0.02, 0.02), Vertical: u(-0.02, 0.02),
 		}
-		var k [kin.Joints]Inertia
-		for j := range k {
+		for j := range l.Links {
 			m := u(0.01, 0.08)
 			l.Links[j] = kin.Link{Mass: m, COM: at()}
 			l.Servos[j].Mass = u(0.01, 0.05)
-			parts := Combine(Link{Mass: m / 2, COM: at(), Inertia: Box(m/2, 0.03, 0.02, 0.01)}, Link{Mass: m / 2, COM: at()})
-			k[j] = parts.Inertia
+			parts := kin.Combine(kin.Link{Mass: m / 2, COM: at(), Inertia: kin.Box(m/2, 0.03, 0.02, 0.01)}, kin.Link{Mass: m / 2, COM: at()})
+			l.Links[j].Inertia = parts.Inertia
 		}
 		if even && i >= 3 {
 			l = r.Legs[i-3]
 			l.Name = string(rune('a' + i))
 			l.PBH, l.Heading, l.Lateral = mirror(l.PBH), -l.Heading, -l.Lateral
-			k = in.Legs[i-3]
-			for j := range k {
-				l.Links[j].COM = mirror(l.Links[j].COM)
-				k[j].XY, k[j].YZ = -k[j].XY, -k[j].YZ
+			for j := range l.Links {
+				k := &l.Links[j]
+				k.COM = mirror(k.COM)
+				k.Inertia.XY, k.Inertia.YZ = -k.Inertia.XY, -k.Inertia.YZ
 			}
 		}
 		r.Legs = append(r.Legs, l)
-		in.Legs = append(in.Legs, k)
 	}
-	return r, in
+	return r
 }
 
-func mustNew(tb testing.TB, r *kin.Robot, in *Inertias) *Model {
+func mustNew(tb testing.TB, r *kin.Robot) *Model {
 	tb.Helper()
 	if err := r.Check(); err != nil {
 		tb.Fatal(err)
 	}
-	m, err := New(r, in)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return m
+	return New(r)
 }
 
 // path is a smooth motion: sines of body and joints, with their derivatives.
@@ -118,8 +111,8 @@ func away(a, b r3.Vec) float64 { return r3.Norm(r3.Sub(a, b)) / (1e-3 + r3.Norm(
 func TestMotionRates(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	for range 20 {
-		r, in := walker(rnd, false)
-		m := mustNew(t, r, &in)
+		r := walker(rnd, false)
+		m := mustNew(t, r)
 		lump := mass.Lump(r)
 		if math.Abs(m.Total-lump.Total) > 1e-14 || r3.Norm(r3.Sub(m.Body.COM, lump.Body.COM)) > 1e-15 {
 			t.Fatalf("total %v kg, body %v; want %v, %v", m.Total, m.Body.COM, lump.Total, lump.Body.COM)
@@ -157,8 +150,8 @@ func TestMotionRates(t *testing.T) {
 func TestRigid(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 4))
 	for range 20 {
-		r, in := walker(rnd, false)
-		m := mustNew(t, r, &in)
+		r := walker(rnd, false)
+		m := mustNew(t, r)
 		s := newPath(rnd).at(0)
 		still := make([]float64, len(s.q))
 		b := Rows(s.x, s.xd, s.xdd)
@@ -178,8 +171,8 @@ func TestRigid(t *testing.T) {
 // the body's own rate, balances; so the sum over the legs needs no second look.
 func TestWholeBalance(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(5, 6))
-	r, in := walker(rnd, false)
-	m := mustNew(t, r, &in)
+	r := walker(rnd, false)
+	m := mustNew(t, r)
 	s := newPath(rnd).at(0.1)
 	b := Rows(s.x, s.xd, s.xdd)
 	o := m.Motion(&b, s.q, s.qd, s.qdd)
@@ -187,7 +180,7 @@ func TestWholeBalance(t *testing.T) {
 	// Seen from the body: its rate less the weight is what the legs must give beyond their feet.
 	pb := b.inBody()
 	pb.a = r3.Add(pb.a, b.XWB.R.TMul(r3.Vec{Z: gravity}))
-	need := m.Body.rate(&pb)
+	need := rate(&m.Body, &pb)
 	for i := range m.Legs {
 		base := m.Base(i, &b)
 		_, w := m.Legs[i].InverseDynamics(joints(s.q, i), joints(s.qd, i), joints(s.qdd, i), &base, r3.Vec{})
@@ -202,8 +195,8 @@ func TestWholeBalance(t *testing.T) {
 
 func TestDoubleMass(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(9, 10))
-	r, in := walker(rnd, false)
-	m := mustNew(t, r, &in)
+	r := walker(rnd, false)
+	m := mustNew(t, r)
 	s := newPath(rnd).at(0.2)
 	b := Rows(s.x, s.xd, s.xdd)
 	force := make([]r3.Vec, 6)
@@ -228,18 +221,20 @@ func TestDoubleMass(t *testing.T) {
 	if !closeTo(free, tau, 1e-13) {
 		t.Errorf("Sweep's torques less Jᵀ·f %v, Torques %v", free, tau)
 	}
-	double := func(i *Inertia) { *i = i.plus(*i) }
+	double := func(i *kin.Inertia) {
+		*i = kin.Inertia{XX: 2 * i.XX, YY: 2 * i.YY, ZZ: 2 * i.ZZ, XY: 2 * i.XY, XZ: 2 * i.XZ, YZ: 2 * i.YZ}
+	}
 	r.Body.Mass *= 2
-	double(&in.Body)
+	double(&r.Body.Inertia)
 	for i := range r.Legs {
 		for j := range kin.Joints {
 			r.Legs[i].Links[j].Mass *= 2
 			r.Legs[i].Servos[j].Mass *= 2
-			double(&in.Legs[i][j])
+			double(&r.Legs[i].Links[j].Inertia)
 		}
 		force[i] = r3.Scale(2, force[i])
 	}
-	mustNew(t, r, &in).Torques(twice, &b, s.q, s.qd, s.qdd, force)
+	mustNew(t, r).Torques(twice, &b, s.q, s.qd, s.qdd, force)
 	for k := range tau {
 		if tau[k] == 0 || math.Abs(twice[k]-2*tau[k]) > 1e-15*math.Abs(twice[k]) {
 			t.Errorf("joint %d: %v N·m, with twice the mass %v", k, tau[k], twice[k])
@@ -250,8 +245,8 @@ func TestDoubleMass(t *testing.T) {
 func TestMirroredMotion(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(11, 12))
 	for range 10 {
-		r, in := walker(rnd, true)
-		m := mustNew(t, r, &in)
+		r := walker(rnd, true)
+		m := mustNew(t, r)
 		s := newPath(rnd).at(0.2)
 		var force, forceM [6]r3.Vec
 		for i := range force {
@@ -300,43 +295,10 @@ func TestMirroredMotion(t *testing.T) {
 	}
 }
 
-func TestNewRefuses(t *testing.T) {
-	rnd := rand.New(rand.NewPCG(13, 14))
-	for name, spoil := range map[string]func(*kin.Robot, *Inertias){
-		"legs missing":  func(_ *kin.Robot, in *Inertias) { in.Legs = in.Legs[:5] },
-		"body triangle": func(_ *kin.Robot, in *Inertias) { in.Body.ZZ *= 10 },
-		"body mass":     func(r *kin.Robot, _ *Inertias) { r.Body.Mass = -1 },
-		"link triangle": func(_ *kin.Robot, in *Inertias) { in.Legs[2][1].XX *= 10 },
-		"massless link": func(r *kin.Robot, _ *Inertias) { r.Legs[4].Links[2].Mass = 0 },
-	} {
-		r, in := walker(rnd, false)
-		spoil(r, &in)
-		if _, err := New(r, &in); !errors.Is(err, ErrInertia) {
-			t.Errorf("%s: %v", name, err)
-		}
-	}
-	r, _ := walker(rnd, false)
-	r.Body.Outline = []r3.Vec{{X: 0.1, Y: 0.05}, {X: -0.1, Y: 0.05}, {Y: -0.05}}
-	r.Body.Top, r.Body.Bottom = 0.03, -0.01
-	e := Estimate(r)
-	if want := Box(r.Body.Mass, 0.2, 0.1, 0.04).Rows(); !closeTo(rowsOf(e.Body), want[:], 1e-14) {
-		t.Errorf("body estimated %v, want %v", e.Body, want)
-	}
-	if l := &r.Legs[3]; e.Legs[3][kin.Tibia] != Rod(l.Links[kin.Tibia].Mass, l.Length[kin.Tibia], l.LinkRadius) {
-		t.Errorf("tibia estimated %v", e.Legs[3][kin.Tibia])
-	}
-	mustNew(t, r, &e)
-}
-
-func rowsOf(i Inertia) []float64 {
-	r := i.Rows()
-	return r[:]
-}
-
 func TestNoAllocation(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(15, 16))
-	r, in := walker(rnd, false)
-	m := mustNew(t, r, &in)
+	r := walker(rnd, false)
+	m := mustNew(t, r)
 	s := newPath(rnd).at(0)
 	force, tau := make([]r3.Vec, 6), make([]float64, 18)
 	feet := []r3.Vec{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}

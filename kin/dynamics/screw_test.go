@@ -130,7 +130,7 @@ func (c *chain) torque(q, qd, qdd, v0, a0, tip []float64) []float64 {
 	return tau
 }
 
-func inertia6(i Inertia, m float64) *mat.Dense {
+func inertia6(i kin.Inertia, m float64) *mat.Dense {
 	rows := i.Rows()
 	e := eye(3)
 	e.Scale(m, e)
@@ -148,9 +148,9 @@ func TestReferenceAgainstModernRobotics(t *testing.T) {
 			place(id, 0, -0.1197, 0.395), place(id, 0, 0, 0.14225),
 		},
 		spatG: []*mat.Dense{
-			inertia6(Inertia{XX: 0.010267, YY: 0.010267, ZZ: 0.00666}, 3.7),
-			inertia6(Inertia{XX: 0.22689, YY: 0.22689, ZZ: 0.0151074}, 8.393),
-			inertia6(Inertia{XX: 0.0494433, YY: 0.0494433, ZZ: 0.004095}, 2.275),
+			inertia6(kin.Inertia{XX: 0.010267, YY: 0.010267, ZZ: 0.00666}, 3.7),
+			inertia6(kin.Inertia{XX: 0.22689, YY: 0.22689, ZZ: 0.0151074}, 8.393),
+			inertia6(kin.Inertia{XX: 0.0494433, YY: 0.0494433, ZZ: 0.004095}, 2.275),
 		},
 		screws: [][]float64{{1, 0, 1, 0, 1, 0}, {0, 1, 0, -0.089, 0, 0}, {0, 1, 0, -0.089, 0, 0.425}},
 	}

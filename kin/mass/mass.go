@@ -14,7 +14,7 @@ import (
 // screwed to, as a point at its axis: the coxa servo to the body, the femur
 // servo to the coxa link, the tibia servo to the femur link.
 type Model struct {
-	Body kin.Link // COM in B, m
+	Body kin.Link // in B, with the payload
 	Legs [][kin.Joints]kin.Link
 	// Total is the mass of everything, kg.
 	Total float64
@@ -23,19 +23,22 @@ type Model struct {
 	xBH  []kin.Pose
 }
 
-// Lump makes the Model of a robot that has passed its Check.
+// Lump makes the Model of a robot that has passed its Check. The payload
+// counts to the body.
 func Lump(r *kin.Robot) *Model {
-	m := &Model{Body: kin.Link{Mass: r.Body.Mass, COM: r.Body.COM}, legs: r.Legs}
+	m := &Model{legs: r.Legs}
+	parts := []kin.Link{{Mass: r.Body.Mass, COM: r.Body.COM, Inertia: r.Body.Inertia}, r.Payload}
 	for i := range r.Legs {
 		l := &r.Legs[i]
 		m.xBH = append(m.xBH, l.XBH())
-		m.Body = add(m.Body, l.Servos[kin.Coxa].Mass, l.PBH)
+		parts = append(parts, kin.Link{Mass: l.Servos[kin.Coxa].Mass, COM: l.PBH})
 		m.Legs = append(m.Legs, [kin.Joints]kin.Link{
-			add(l.Links[kin.Coxa], l.Servos[kin.Femur].Mass, r3.Vec{X: l.Length[kin.Coxa], Y: l.Lateral, Z: l.Vertical}),
-			add(l.Links[kin.Femur], l.Servos[kin.Tibia].Mass, r3.Vec{X: l.Length[kin.Femur]}),
+			with(l.Links[kin.Coxa], l.Servos[kin.Femur].Mass, r3.Vec{X: l.Length[kin.Coxa], Y: l.Lateral, Z: l.Vertical}),
+			with(l.Links[kin.Femur], l.Servos[kin.Tibia].Mass, r3.Vec{X: l.Length[kin.Femur]}),
 			l.Links[kin.Tibia],
 		})
 	}
+	m.Body = kin.Combine(parts...)
 	m.Total = m.Body.Mass
 	for _, leg := range m.Legs {
 		for _, k := range leg {
@@ -45,13 +48,12 @@ func Lump(r *kin.Robot) *Model {
 	return m
 }
 
-// add puts a point mass (kg) at p (link frame, m) on k.
-func add(k kin.Link, mass float64, p r3.Vec) kin.Link {
-	sum := k.Mass + mass
-	if sum == 0 {
+// with puts a point mass (kg) at p (link frame, m) on k.
+func with(k kin.Link, mass float64, p r3.Vec) kin.Link {
+	if mass == 0 {
 		return k
 	}
-	return kin.Link{Mass: sum, COM: r3.Add(r3.Scale(k.Mass/sum, k.COM), r3.Scale(mass/sum, p))}
+	return kin.Combine(k, kin.Link{Mass: mass, COM: p})
 }
 
 // Centre gives pBC, the centre of mass of everything in B (m), for legs that

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 
-package dynamics
+package kin
 
 import (
 	"errors"
@@ -9,8 +9,6 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"gaitwright/kin"
 )
 
 // Inertia is a symmetric 3x3 inertia matrix. XY, XZ and YZ are the matrix's
@@ -20,16 +18,8 @@ type Inertia struct {
 	XY, XZ, YZ float64 // kg·m²
 }
 
-// Link is one rigid part. In a Leg the frame is the link's own, in a Model's
-// Body it is B.
-type Link struct {
-	Mass    float64 // kg
-	COM     r3.Vec  // m
-	Inertia Inertia // about COM, in the axes of the frame COM is given in
-}
-
-// ErrInertia is what the errors of CheckInertia, Link.Check and New wrap.
-var ErrInertia = errors.New("dynamics: impossible mass or inertia")
+// ErrInertia is what the errors of Inertia.Check and Link.Check wrap.
+var ErrInertia = errors.New("kin: impossible mass or inertia")
 
 // Rod is a solid cylinder along x, about its centre: m·r²/2 along,
 // m·(3r² + l²)/12 across (textbook).
@@ -44,6 +34,24 @@ func Box(mass, dx, dy, dz float64) Inertia { // kg, m, m, m
 	x, y, z := dx*dx, dy*dy, dz*dz
 	return Inertia{XX: mass * (y + z) / 12, YY: mass * (x + z) / 12, ZZ: mass * (x + y) / 12}
 }
+
+// Solid is the inertia of the body taken for a solid box around its outline,
+// about its centre: common practice where nothing better is known.
+func (b *Body) Solid() Inertia {
+	if len(b.Outline) == 0 {
+		return Inertia{}
+	}
+	lo, hi := b.Outline[0], b.Outline[0]
+	for _, p := range b.Outline {
+		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	}
+	return Box(b.Mass, hi.X-lo.X, hi.Y-lo.Y, b.Top-b.Bottom)
+}
+
+// Solid is the inertia of link j taken for a solid rod of its length and of
+// LinkRadius, about its centre: common practice where nothing better is known.
+func (l *Leg) Solid(j int) Inertia { return Rod(l.Links[j].Mass, l.Length[j], l.LinkRadius) }
 
 // Mul gives i·v.
 func (i *Inertia) Mul(v r3.Vec) r3.Vec {
@@ -71,14 +79,14 @@ func pointAt(mass float64, p r3.Vec) Inertia { // kg, m
 }
 
 // turned gives r·i·rᵀ: i known in B's axes, seen in A's, for r = rAB.
-func (i *Inertia) turned(r *kin.Rot) Inertia {
-	m := r.Dot(kin.Rot(i.Rows()))
+func (i *Inertia) turned(r *Rot) Inertia {
+	m := r.Dot(Rot(i.Rows()))
 	dot := func(a, b int) float64 { return m[3*a]*r[3*b] + m[3*a+1]*r[3*b+1] + m[3*a+2]*r[3*b+2] }
 	return Inertia{XX: dot(0, 0), YY: dot(1, 1), ZZ: dot(2, 2), XY: dot(0, 1), XZ: dot(0, 2), YZ: dot(1, 2)}
 }
 
 // In gives the link, known in B, in the frame A, for x = xAB.
-func (k *Link) In(x *kin.Pose) Link {
+func (k *Link) In(x *Pose) Link {
 	return Link{Mass: k.Mass, COM: x.At(k.COM), Inertia: k.Inertia.turned(&x.R)}
 }
 
@@ -108,10 +116,10 @@ func Combine(parts ...Link) Link {
 // its largest entry: a thin rod and a flat plate keep them with nothing to spare.
 const slack = 1e-6
 
-// CheckInertia tells whether mass can be spread to give i: finite, no
+// Check tells whether mass can be spread to give i: finite, no
 // principal moment negative, none larger than the sum of the other two. A
 // point (all zero) and a thin rod (one zero) pass.
-func CheckInertia(i Inertia) error {
+func (i Inertia) Check() error {
 	rows := i.Rows()
 	size := 0.0
 	for _, v := range rows {
@@ -142,7 +150,7 @@ func CheckInertia(i Inertia) error {
 }
 
 // Check tells whether k can be: mass positive, centre of mass finite, inertia
-// as CheckInertia asks. Mass 0 passes only with inertia 0.
+// as Inertia.Check asks. Mass 0 passes only with inertia 0.
 func (k *Link) Check() error {
 	switch s := k.COM.X + k.COM.Y + k.COM.Z; {
 	case !(k.Mass >= 0) || math.IsInf(k.Mass, 0):
@@ -152,5 +160,5 @@ func (k *Link) Check() error {
 	case math.IsNaN(s) || math.IsInf(s, 0):
 		return fmt.Errorf("%w: centre of mass %v is not finite", ErrInertia, k.COM)
 	}
-	return CheckInertia(k.Inertia)
+	return k.Inertia.Check()
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 
-package dynamics
+package kin
 
 import (
 	"errors"
@@ -8,8 +8,6 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"gaitwright/kin"
 )
 
 func TestSolids(t *testing.T) {
@@ -43,7 +41,7 @@ func TestCombine(t *testing.T) {
 		t.Errorf("nothing weighs %v", z)
 	}
 	// Turned by 90° about z and moved, x and y change places.
-	x := kin.Pose{P: r3.Vec{X: 1}, R: kin.RPY(0, 0, math.Pi/2)}
+	x := Pose{P: r3.Vec{X: 1}, R: RPY(0, 0, math.Pi/2)}
 	b := Link{Mass: 2, COM: r3.Vec{X: 0.1}, Inertia: Inertia{XX: 1, YY: 2, ZZ: 2.5, XZ: 0.1, YZ: 0.2}}
 	turned := b.In(&x)
 	got = turned.Inertia.Rows()
@@ -52,7 +50,7 @@ func TestCombine(t *testing.T) {
 	}
 }
 
-func TestCheckInertia(t *testing.T) {
+func TestInertiaCheck(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		in   Inertia
@@ -70,7 +68,7 @@ func TestCheckInertia(t *testing.T) {
 		{"not a number", Inertia{XX: math.NaN()}, false},
 		{"infinite", Inertia{XX: 1, YY: 1, ZZ: math.Inf(1)}, false},
 	} {
-		if err := CheckInertia(c.in); (err == nil) != c.ok || (err != nil && !errors.Is(err, ErrInertia)) {
+		if err := c.in.Check(); (err == nil) != c.ok || (err != nil && !errors.Is(err, ErrInertia)) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
@@ -85,5 +83,31 @@ func TestCheckInertia(t *testing.T) {
 	}
 	if err := (&Link{Mass: 1, Inertia: solid}).Check(); err != nil {
 		t.Error(err)
+	}
+}
+
+// closeTo compares sets of numbers, relative to the largest of want.
+func closeTo(got, want []float64, rel float64) bool {
+	size := 0.0
+	for _, w := range want {
+		size = max(size, math.Abs(w))
+	}
+	for k := range want {
+		if !(math.Abs(got[k]-want[k]) <= rel*size) {
+			return false
+		}
+	}
+	return len(got) == len(want)
+}
+
+func TestSolidParts(t *testing.T) {
+	b := Body{Mass: 0.5, Outline: []r3.Vec{{X: 0.1, Y: 0.05}, {X: -0.1, Y: 0.05}, {Y: -0.05}}, Top: 0.03, Bottom: -0.01}
+	if got, want := b.Solid(), Box(0.5, 0.2, 0.1, 0.04); got != want {
+		t.Errorf("body %v, want %v", got, want)
+	}
+	l := Leg{Length: [Joints]float64{0.03, 0.06, 0.09}, LinkRadius: 0.008}
+	l.Links[Tibia].Mass = 0.03
+	if got, want := l.Solid(Tibia), Rod(0.03, 0.09, 0.008); got != want {
+		t.Errorf("tibia %v, want %v", got, want)
 	}
 }
