@@ -40,24 +40,14 @@ type BodyMotion struct {
 	Alpha r3.Vec // rad/s²
 }
 
-// Rows makes a BodyMotion of what a trajectory stores: x, y, z (m) and roll,
-// pitch, yaw (rad) of B in W, their first and their second time derivatives.
-// R = Rz(yaw)·Ry(pitch)·Rx(roll), so the three rates turn about x of the
-// pitched and yawed axes, y of the yawed ones, and z of W (textbook).
+// Rows makes a BodyMotion of x, y, z (m) and roll, pitch, yaw (rad) of B in W,
+// their first and their second time derivatives, as kin.Spin reads them.
 func Rows(pose, rate, acc [6]float64) BodyMotion {
-	yaw := kin.RPY(0, 0, pose[5])
-	both := kin.RPY(0, pose[4], pose[5])
-	wy := r3.Vec{Z: rate[5]}
-	wp := yaw.Mul(r3.Vec{Y: rate[4]})
-	wr := both.Mul(r3.Vec{X: rate[3]})
-	wyp := r3.Add(wy, wp)
-	al := r3.Add(r3.Vec{Z: acc[5]}, r3.Add(yaw.Mul(r3.Vec{Y: acc[4]}), both.Mul(r3.Vec{X: acc[3]})))
+	vec := func(a [6]float64, k int) r3.Vec { return r3.Vec{X: a[k], Y: a[k+1], Z: a[k+2]} }
+	omega, alpha := kin.Spin(vec(pose, 3), vec(rate, 3), vec(acc, 3))
 	return BodyMotion{
-		XWB:   kin.Pose{P: r3.Vec{X: pose[0], Y: pose[1], Z: pose[2]}, R: kin.RPY(pose[3], pose[4], pose[5])},
-		Vel:   r3.Vec{X: rate[0], Y: rate[1], Z: rate[2]},
-		Omega: r3.Add(wyp, wr),
-		Acc:   r3.Vec{X: acc[0], Y: acc[1], Z: acc[2]},
-		Alpha: r3.Add(al, r3.Add(r3.Cross(wy, wp), r3.Cross(wyp, wr))),
+		XWB: kin.Pose{P: vec(pose, 0), R: kin.RPY(pose[3], pose[4], pose[5])},
+		Vel: vec(rate, 0), Omega: omega, Acc: vec(acc, 0), Alpha: alpha,
 	}
 }
 
