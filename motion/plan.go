@@ -115,6 +115,7 @@ type Plan struct {
 	Parts    []Part
 	Marks    []Mark
 	Floors   []Stretch // underside of a striking foot stays above Height, over the ground
+	Targets  []Stretch // what a striking foot hits, at Height over the ground
 	Mirrored []Stretch // Leg and Other are meant to mirror, in the body's axes
 	Floating []Stretch // a foot said to be planted, but Height above the ground
 }

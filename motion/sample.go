@@ -24,6 +24,7 @@ type Sampler struct {
 	mass  *mass.Model
 	mount []mount
 	chain []kin.Chain
+	loose []int // samples x legs whose speed has to be differenced
 }
 
 // mount is a leg's hip frame made quick.
@@ -45,6 +46,11 @@ func NewSampler(r *kin.Robot) *Sampler {
 func (m *mount) into(p r3.Vec) r3.Vec {
 	x, y := p.X-m.p.X, p.Y-m.p.Y
 	return r3.Vec{X: m.cos*x + m.sin*y, Y: -m.sin*x + m.cos*y, Z: p.Z - m.p.Z}
+}
+
+// turn takes a direction of B into the hip's axes.
+func (m *mount) turn(v r3.Vec) r3.Vec {
+	return r3.Vec{X: m.cos*v.X + m.sin*v.Y, Y: -m.sin*v.X + m.cos*v.Y, Z: v.Z}
 }
 
 func (m *mount) out(p r3.Vec) r3.Vec {
@@ -72,17 +78,21 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 	}
 	n, legs := int(nf), len(s.robot.Legs)
 	t.Rate, t.N, t.Legs, t.RWG = rate, n, legs, p.RWG
-	t.Parts, t.Marks, t.Floors, t.Mirrored, t.Floating = p.Parts, p.Marks, p.Floors, p.Mirrored, p.Floating
+	t.Parts, t.Marks, t.Floors, t.Mirrored, t.Floating, t.Targets = p.Parts, p.Marks, p.Floors, p.Mirrored, p.Floating, p.Targets
 	t.Body = sized(t.Body, n*6)
+	t.BodyV = sized(t.BodyV, n*6)
+	t.BodyA = sized(t.BodyA, n*6)
 	t.COM = sized(t.COM, n*3)
 	t.Margin = sized(t.Margin, n)
 	t.Q = sized(t.Q, n*legs*3)
 	t.V = sized(t.V, n*legs*3)
+	t.A = sized(t.A, n*legs*3)
 	t.Foot = sized(t.Foot, n*legs*3)
 	t.Points = sized(t.Points, n*legs*9)
 	t.Reach = sized(t.Reach, n*legs)
 	t.Planted = sized(t.Planted, n*legs)
 
+	s.loose = s.loose[:0]
 	body := 0
 	var cursor [kin.MaxLegs]int
 	for k := range n {
@@ -97,8 +107,11 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 		}
 		s.row(p, t, k, now, body, &cursor)
 	}
-	t.speeds()
+	for _, o := range s.loose {
+		t.differ(o/legs, o%legs)
+	}
 	t.Seams = s.seams(p, t.Seams[:0])
+	t.Impacts = s.impacts(p, t.Impacts[:0])
 	return t, nil
 }
 
@@ -112,35 +125,37 @@ func sized[T any](a []T, n int) []T {
 // row fills sample k of t.
 func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, cursor *[kin.MaxLegs]int) {
 	legs := len(s.robot.Legs)
-	xGB, rpy := p.Body[body].Pose(now)
+	m := p.Body[body].moving(now)
+	xGB, rpy := m.x, m.rpy
 	level := p.RWG == kin.Identity
-	xWB := xGB
+	xWB, vw := xGB, m
 	if !level {
-		xWB = kin.Pose{P: p.RWG.Mul(xGB.P), R: p.RWG.Dot(xGB.R)}
+		r := &p.RWG
+		xWB = kin.Pose{P: r.Mul(xGB.P), R: r.Dot(xGB.R)}
 		rpy.X, rpy.Y, rpy.Z = xWB.R.RPY()
+		vw.v, vw.omega, vw.a, vw.alpha = r.Mul(m.v), r.Mul(m.omega), r.Mul(m.a), r.Mul(m.alpha)
 	}
 	b := t.Body[k*6 : k*6+6]
-	b[0], b[1], b[2], b[3], b[4], b[5] = xWB.P.X, xWB.P.Y, xWB.P.Z, rpy.X, rpy.Y, rpy.Z
+	put(b, xWB.P)
+	put(b[3:], rpy)
+	put(t.BodyV[k*6:], vw.v)
+	put(t.BodyV[k*6+3:], vw.omega)
+	put(t.BodyA[k*6:], vw.a)
+	put(t.BodyA[k*6+3:], vw.alpha)
 
 	var feet [kin.MaxLegs]support.Point
 	down := 0
 	for i := range legs {
 		f := &p.Feet[i][cursor[i]]
-		var pBF, pGF r3.Vec
-		if f.Hold == WithBody {
-			pBF, _, _ = f.Span.At(max(0, min(1, share(now, f.From, f.To))))
-			pGF = xGB.At(pBF)
-		} else {
-			pGF = f.At(now, &xGB)
-			pBF = xGB.Into(pGF)
-		}
-		m := &s.mount[i]
-		sol := s.robot.Legs[i].Solve(m.into(pBF))
+		inG, inB := f.moving(now, &m)
+		h := &s.mount[i]
+		leg := &s.robot.Legs[i]
+		sol := leg.Solve(h.into(inB.p))
 		s.chain[i] = sol.Chain
 
-		pWF := pGF
+		pWF := inG.p
 		if !level {
-			pWF = p.RWG.Mul(pGF)
+			pWF = p.RWG.Mul(pWF)
 		}
 		o := k*legs + i
 		t.Planted[o] = f.Hold == Planted
@@ -153,11 +168,22 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 			t.Reach[o] = min(sol.Margin, -math.SmallestNonzeroFloat64)
 		}
 		copy(t.Q[o*3:o*3+3], sol.Q[:])
+		ok := sol.Status != kin.Missed
+		var qd, qdd [kin.Joints]float64
+		if ok {
+			qd, qdd, ok = leg.Rates(&sol.Chain, h.turn(inB.v), h.turn(inB.a))
+		}
+		if !ok {
+			s.loose = append(s.loose, o)
+			qdd = [kin.Joints]float64{math.NaN(), math.NaN(), math.NaN()}
+		}
+		copy(t.V[o*3:o*3+3], qd[:])
+		copy(t.A[o*3:o*3+3], qdd[:])
 		put(t.Foot[o*3:o*3+3], pWF)
 		pt := t.Points[o*9 : o*9+9]
-		put(pt, m.out(sol.Chain.PHK0))
-		put(pt[3:], m.out(sol.Chain.PHK))
-		put(pt[6:], m.out(sol.Chain.PHF))
+		put(pt, h.out(sol.Chain.PHK0))
+		put(pt[3:], h.out(sol.Chain.PHK))
+		put(pt[6:], h.out(sol.Chain.PHF))
 	}
 	c := xWB.At(s.mass.Centre(s.chain))
 	put(t.COM[k*3:k*3+3], c)

@@ -21,11 +21,14 @@ type Trajectory struct {
 	RWG kin.Rot // tilt of the ground
 
 	Body   []float64 // x, y, z of B in W and roll, pitch, yaw (samples x 6), m and rad
+	BodyV  []float64 // velocity of B's origin and angular velocity of B, W (samples x 6), m/s and rad/s
+	BodyA  []float64 // their rates, W (samples x 6), m/s² and rad/s²
 	COM    []float64 // centre of mass of everything, W (samples x 3), m
 	Margin []float64 // static stability margin, -Inf with no planted foot (samples), m
 
 	Q       []float64 // joint angles (samples x legs x 3), rad
-	V       []float64 // joint speeds by central differences of Q (samples x legs x 3), rad/s
+	V       []float64 // joint speeds (samples x legs x 3), rad/s
+	A       []float64 // joint accelerations, NaN where there are none (samples x legs x 3), rad/s²
 	Foot    []float64 // foot centre where the path puts it, W (samples x legs x 3), m
 	Points  []float64 // femur axis, knee and foot as the leg really stands, B (samples x legs x 9), m
 	Reach   []float64 // signed reach, negative where missed (samples x legs), m
@@ -36,7 +39,9 @@ type Trajectory struct {
 	Floors   []Stretch
 	Mirrored []Stretch
 	Floating []Stretch
+	Targets  []Stretch
 	Seams    []Seam
+	Impacts  []Impact
 }
 
 // Seam is what changes at once, for one leg, where a piece of the plan gives
@@ -46,6 +51,18 @@ type Seam struct {
 	Leg  int
 	Step [kin.Joints]float64 // joint angle after minus before, rad
 	Kick [kin.Joints]float64 // joint speed after minus before, rad/s
+}
+
+// Impact is a foot that meets the ground or a target.
+type Impact struct {
+	At     float64 // s
+	Leg    int
+	Strike bool    // on a target, Height over the ground
+	Height float64 // m
+
+	XWB kin.Pose
+	Q   [kin.Joints]float64 // rad
+	Vel r3.Vec              // of the foot centre just before, W, m/s
 }
 
 // Duration is the time of the last sample, s.
@@ -102,19 +119,18 @@ func (t *Trajectory) PartAt(s float64) int {
 	return min(i, len(t.Parts)-1)
 }
 
-// speeds fills V by central differences, one-sided at the ends.
-func (t *Trajectory) speeds() {
-	w := t.Legs * 3
-	if t.N < 2 {
-		clear(t.V)
-		return
-	}
-	for k := range t.N {
-		a, b := max(k-1, 0), min(k+1, t.N-1)
-		f := t.Rate / float64(b-a)
-		qa, qb, v := t.Q[a*w:a*w+w], t.Q[b*w:b*w+w], t.V[k*w:k*w+w]
-		for i := range v {
-			v[i] = (qb[i] - qa[i]) * f
+// differ gives V of one leg at sample k by central differences, one-sided at
+// the ends: what is left to say of a speed where no exact one exists, on a
+// singular pose or where the leg misses its target.
+func (t *Trajectory) differ(k, leg int) {
+	w := t.Legs * kin.Joints
+	a, b := max(k-1, 0), min(k+1, t.N-1)
+	for j := range kin.Joints {
+		o := leg*kin.Joints + j
+		v := 0.0
+		if b > a {
+			v = (t.Q[b*w+o] - t.Q[a*w+o]) * t.Rate / float64(b-a)
 		}
+		t.V[k*w+o] = v
 	}
 }

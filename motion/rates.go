@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: MIT
+
+package motion
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+	"gaitwright/motion/curve"
+)
+
+// path is a place with its velocity and acceleration.
+type path struct{ p, v, a r3.Vec }
+
+// spanAt gives where a span that runs from one time to another is at t, by
+// the second.
+func spanAt(s *curve.Span, t, from, to float64) path {
+	d := to - from
+	if d <= 0 {
+		p, _, _ := s.At(1)
+		return path{p: p}
+	}
+	x := (t - from) / d
+	p, v, a := s.At(max(0, min(1, x)))
+	if x < -1e-9 || x > 1+1e-9 { // begins or ends, and rests
+		return path{p: p}
+	}
+	return path{p, r3.Scale(1/d, v), r3.Scale(1/(d*d), a)}
+}
+
+// turning is a frame that moves: B in G.
+type turning struct {
+	x            kin.Pose
+	rpy          r3.Vec // rad
+	v, a         r3.Vec // of the origin, m/s, m/s²
+	omega, alpha r3.Vec // rad/s, rad/s²
+}
+
+// rates gives the seconds at full speed that At gives, and their first and
+// second derivative in time.
+func (a Advance) rates(t float64) (s, ds, dds float64) {
+	ease := func(x, d float64) (float64, float64) { return x * x * (3 - 2*x), 6 * x * (1 - x) / d }
+	s = a.At(t)
+	switch {
+	case t <= 0 || a.Total() <= 0 || t >= a.Total():
+	case t < a.Up:
+		ds, dds = ease(t/a.Up, a.Up)
+	case t < a.Up+a.Full:
+		ds = 1
+	default:
+		ds, dds = ease((a.Total()-t)/a.Down, a.Down)
+		dds = -dds
+	}
+	return s, ds, dds
+}
+
+// rates gives the sway and its derivatives.
+func (w *Sway) rates(t float64) path {
+	var sum path
+	ph := (t - w.Origin) / w.Period
+	for i, mid := range w.Mid {
+		x := ph - mid
+		x -= math.Round(x)
+		if math.Abs(x) < w.Width {
+			k := math.Pi / w.Width
+			s, c := math.Sincos(k * x)
+			k /= w.Period // by the second
+			sum.p = r3.Add(sum.p, r3.Scale(0.5+0.5*c, w.Away[i]))
+			sum.v = r3.Add(sum.v, r3.Scale(-0.5*k*s, w.Away[i]))
+			sum.a = r3.Add(sum.a, r3.Scale(-0.5*k*k*c, w.Away[i]))
+		}
+	}
+	fade := func(in [2]float64) (y, d, dd float64) {
+		l := in[1] - in[0]
+		y, d, dd = curve.Cubic((t - in[0]) / l)
+		return y, d / l, dd / (l * l)
+	}
+	i, di, ddi := fade(w.In)
+	o, do, ddo := fade(w.Out)
+	f, df, ddf := i*(1-o), di*(1-o)-i*do, ddi*(1-o)-2*di*do-i*ddo
+	return path{
+		p: r3.Scale(w.Amount*f, sum.p),
+		v: r3.Scale(w.Amount, r3.Add(r3.Scale(df, sum.p), r3.Scale(f, sum.v))),
+		a: r3.Scale(w.Amount, r3.Add(r3.Scale(ddf, sum.p), r3.Add(r3.Scale(2*df, sum.v), r3.Scale(f, sum.a)))),
+	}
+}
+
+// moving gives the body's pose in G and how it moves there.
+func (b *BodyPiece) moving(t float64) turning {
+	c := b.Start
+	var u, du, ddu float64
+	if b.Advance != (Advance{}) {
+		u, du, ddu = b.Advance.rates(t - b.From - b.Delay)
+		c = b.Start.Along(b.Command, u)
+	}
+	shift, lean := spanAt(&b.Shift, t, b.From, b.To), spanAt(&b.Lean, t, b.From, b.To)
+	if b.Sway != nil {
+		w := b.Sway.rates(t)
+		shift = path{r3.Add(shift.p, w.p), r3.Add(shift.v, w.v), r3.Add(shift.a, w.a)}
+	}
+	m := turning{rpy: r3.Vec{X: lean.p.X, Y: lean.p.Y, Z: lean.p.Z + c.Yaw}}
+	m.x = kin.Pose{P: c.At(shift.p), R: kin.RPY(m.rpy.X, m.rpy.Y, m.rpy.Z)}
+	// The course turns about z at w and goes along the command in its own axes.
+	w, dw := b.Command.Turn*du, b.Command.Turn*ddu
+	r, v := c.Turn(shift.p), c.Turn(shift.v)
+	go1 := c.Turn(r3.Vec{X: b.Command.Forward, Y: b.Command.Side})
+	m.v = r3.Add(r3.Scale(du, go1), r3.Add(v, r3.Scale(w, quarter(r))))
+	m.a = r3.Add(r3.Add(r3.Scale(ddu, go1), r3.Scale(w*du, quarter(go1))),
+		r3.Add(c.Turn(shift.a), r3.Add(r3.Scale(dw, quarter(r)), r3.Add(r3.Scale(2*w, quarter(v)), r3.Scale(w*w, quarter(quarter(r)))))))
+	rate, acc := lean.v, lean.a
+	rate.Z += w
+	acc.Z += dw
+	m.omega, m.alpha = kin.Spin(m.rpy, rate, acc)
+	return m
+}
+
+// quarter gives ẑ × v.
+func quarter(v r3.Vec) r3.Vec { return r3.Vec{X: -v.Y, Y: v.X} }
+
+// moving gives where a foot is and how it moves, in G and seen from B.
+func (f *FootPiece) moving(t float64, b *turning) (inG, inB path) {
+	switch f.Hold {
+	case Planted:
+		inG = path{p: f.Span.Path.P0}
+	case OverGround:
+		inG = spanAt(&f.Span, t, f.From, f.To)
+	default:
+		inB = spanAt(&f.Span, t, f.From, f.To)
+		return b.out(&inB), inB
+	}
+	return inG, b.in(&inG)
+}
+
+// out gives in G what is known in B.
+func (m *turning) out(q *path) path {
+	r, v := m.x.R.Mul(q.p), m.x.R.Mul(q.v)
+	wr := r3.Cross(m.omega, r)
+	return path{
+		p: r3.Add(m.x.P, r),
+		v: r3.Add(m.v, r3.Add(v, wr)),
+		a: r3.Add(m.a, r3.Add(m.x.R.Mul(q.a), r3.Add(r3.Cross(m.alpha, r), r3.Add(r3.Scale(2, r3.Cross(m.omega, v)), r3.Cross(m.omega, wr))))),
+	}
+}
+
+// in gives in B what is known in G, as seen by somebody who turns with B.
+func (m *turning) in(q *path) path {
+	r := r3.Sub(q.p, m.x.P)
+	wr := r3.Cross(m.omega, r)
+	v := r3.Sub(r3.Sub(q.v, m.v), wr)
+	a := r3.Sub(r3.Sub(q.a, m.a), r3.Add(r3.Cross(m.alpha, r), r3.Add(r3.Scale(2, r3.Cross(m.omega, v)), r3.Cross(m.omega, wr))))
+	return path{p: m.x.R.TMul(r), v: m.x.R.TMul(v), a: m.x.R.TMul(a)}
+}
