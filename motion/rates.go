@@ -63,10 +63,14 @@ func (w *Sway) rates(t float64) path {
 	for i, mid := range w.Mid {
 		x := ph - mid
 		x -= math.Round(x)
-		if math.Abs(x) < w.Width {
+		if d := w.Width - math.Abs(x); d > -1e-9 {
 			k := math.Pi / w.Width
 			s, c := math.Sincos(k * x)
 			k /= w.Period // by the second
+			if d < 1e-9 { // its end, where one leg's may be another's start: half of the step of acceleration
+				sum.a = r3.Add(sum.a, r3.Scale(0.25*k*k, w.Away[i]))
+				continue
+			}
 			sum.p = r3.Add(sum.p, r3.Scale(0.5+0.5*c, w.Away[i]))
 			sum.v = r3.Add(sum.v, r3.Scale(-0.5*k*s, w.Away[i]))
 			sum.a = r3.Add(sum.a, r3.Scale(-0.5*k*k*c, w.Away[i]))
