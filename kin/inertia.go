@@ -62,6 +62,22 @@ func (i *Inertia) Mul(v r3.Vec) r3.Vec {
 	}
 }
 
+// Solve gives v with i·v = m. Not ok where i is singular. By the adjugate
+// matrix.
+func (i *Inertia) Solve(m r3.Vec) (v r3.Vec, ok bool) {
+	xx, yy, zz := i.YY*i.ZZ-i.YZ*i.YZ, i.XX*i.ZZ-i.XZ*i.XZ, i.XX*i.YY-i.XY*i.XY
+	xy, xz, yz := i.XZ*i.YZ-i.XY*i.ZZ, i.XY*i.YZ-i.XZ*i.YY, i.XY*i.XZ-i.XX*i.YZ
+	det := i.XX*xx + i.XY*xy + i.XZ*xz
+	if size := i.XX + i.YY + i.ZZ; !(math.Abs(det) > 1e-12*size*size*size) {
+		return r3.Vec{}, false
+	}
+	return r3.Scale(1/det, r3.Vec{
+		X: xx*m.X + xy*m.Y + xz*m.Z,
+		Y: xy*m.X + yy*m.Y + yz*m.Z,
+		Z: xz*m.X + yz*m.Y + zz*m.Z,
+	}), true
+}
+
 // Rows gives the full matrix by rows, kg·m².
 func (i Inertia) Rows() [9]float64 {
 	return [9]float64{i.XX, i.XY, i.XZ, i.XY, i.YY, i.YZ, i.XZ, i.YZ, i.ZZ}

@@ -16,6 +16,10 @@ import (
 // MaxSamples bounds a trajectory: ten minutes at 1 kHz.
 const MaxSamples = 600_001
 
+// atSeam is how near before a seam a sample counts as on it, and so to the
+// piece that begins: more than rounding, less than any span lasts, s.
+const atSeam = 1e-9
+
 // Sampler turns plans into trajectories. It may be used again and again; the
 // arrays of a trajectory passed to it are reused. The zero value is not
 // ready: see NewSampler.
@@ -97,7 +101,7 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 	var cursor [kin.MaxLegs]int
 	for k := range n {
 		now := min(float64(k)/rate, p.Duration)
-		for body < len(p.Body)-1 && p.Body[body].To <= now {
+		for body < len(p.Body)-1 && p.Body[body].To <= now+atSeam {
 			body++
 		}
 		for i := range legs {

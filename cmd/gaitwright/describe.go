@@ -9,6 +9,7 @@ import (
 
 	"gaitwright/kin"
 	"gaitwright/kin/mass"
+	"gaitwright/kin/servo"
 	"gaitwright/motion/rehearsal"
 )
 
@@ -25,15 +26,22 @@ type (
 		Duration float64     `json:"duration_s"`
 	}
 	robotJSON struct {
-		Name    string    `json:"name"`
-		Mass    float64   `json:"mass_kg"`
-		Gravity float64   `json:"gravity_m_s2"`
-		Body    bodyJSON  `json:"body"`
-		Legs    []legJSON `json:"legs"`
+		Name     string     `json:"name"`
+		Mass     float64    `json:"mass_kg"`
+		Gravity  float64    `json:"gravity_m_s2"`
+		Friction float64    `json:"friction"`
+		Supply   supplyJSON `json:"supply"`
+		Body     bodyJSON   `json:"body"`
+		Legs     []legJSON  `json:"legs"`
+	}
+	supplyJSON struct {
+		Voltage *float64 `json:"voltage_v"`       // null: servos of different voltages, each fed with its own
+		Limit   *float64 `json:"current_limit_a"` // null: not known
 	}
 	bodyJSON struct {
-		Mass float64    `json:"mass_kg"`
-		COM  [3]float64 `json:"com_m"`
+		Mass    float64       `json:"mass_kg"`
+		COM     [3]float64    `json:"com_m"`
+		Inertia [3][3]float64 `json:"inertia_kg_m2"`
 	}
 	legJSON struct {
 		Name       string     `json:"name"`
@@ -48,6 +56,16 @@ type (
 		FootRadius float64    `json:"foot_radius_m"`
 		Limits     limitsJSON `json:"limits_rad"`
 		Links      []linkJSON `json:"links"`
+		Servos     servosJSON `json:"servos"`
+	}
+	servosJSON struct {
+		Coxa  servoJSON `json:"coxa"`
+		Femur servoJSON `json:"femur"`
+		Tibia servoJSON `json:"tibia"`
+	}
+	servoJSON struct { // at the supply's voltage, before derating
+		Stall  float64 `json:"stall_torque_nm"`
+		NoLoad float64 `json:"no_load_speed_rad_s"`
 	}
 	limitsJSON struct {
 		Coxa  [2]float64 `json:"coxa"`
@@ -55,9 +73,10 @@ type (
 		Tibia [2]float64 `json:"tibia"`
 	}
 	linkJSON struct {
-		Name string     `json:"name"`
-		Mass float64    `json:"mass_kg"`
-		COM  [3]float64 `json:"com_m"`
+		Name    string        `json:"name"`
+		Mass    float64       `json:"mass_kg"`
+		COM     [3]float64    `json:"com_m"`
+		Inertia [3][3]float64 `json:"inertia_kg_m2"` // about COM, in the link's own axes
 	}
 	entryJSON struct {
 		Entry string  `json:"entry"`
@@ -88,8 +107,9 @@ func describe(r *rehearsal.Rehearsal) *describeJSON {
 	m := mass.Lump(robot)
 	d := &describeJSON{
 		Robot: robotJSON{
-			Name: robot.Name, Mass: m.Total, Gravity: robot.Gravity,
-			Body: bodyJSON{Mass: m.Body.Mass, COM: triple(m.Body.COM)},
+			Name: robot.Name, Mass: m.Total, Gravity: robot.Gravity, Friction: robot.Friction,
+			Supply: supplyJSON{Voltage: known(voltage(robot)), Limit: known(robot.Supply.Limit)},
+			Body:   bodyJSON{Mass: m.Body.Mass, COM: triple(m.Body.COM), Inertia: square(m.Body.Inertia)},
 		},
 		Sequence: []entryJSON{}, Duration: r.Plan.Duration,
 	}
@@ -102,7 +122,11 @@ func describe(r *rehearsal.Rehearsal) *describeJSON {
 			Limits: limitsJSON{pair(l.Limits[kin.Coxa]), pair(l.Limits[kin.Femur]), pair(l.Limits[kin.Tibia])},
 		}
 		for j, k := range m.Legs[i] {
-			leg.Links = append(leg.Links, linkJSON{Name: kin.JointName(j), Mass: k.Mass, COM: triple(k.COM)})
+			leg.Links = append(leg.Links, linkJSON{Name: kin.JointName(j), Mass: k.Mass, COM: triple(k.COM), Inertia: square(k.Inertia)})
+		}
+		for j, to := range [...]*servoJSON{&leg.Servos.Coxa, &leg.Servos.Femur, &leg.Servos.Tibia} {
+			line := servo.At(&l.Servos[j], robot.Supply.Voltage)
+			*to = servoJSON{Stall: line.Stall, NoLoad: line.NoLoad}
 		}
 		d.Robot.Legs = append(d.Robot.Legs, leg)
 	}
@@ -113,5 +137,36 @@ func describe(r *rehearsal.Rehearsal) *describeJSON {
 }
 
 func triple(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+
+// square gives an inertia matrix by rows.
+func square(i kin.Inertia) [3][3]float64 {
+	r := i.Rows()
+	return [3][3]float64{[3]float64(r[:3]), [3]float64(r[3:6]), [3]float64(r[6:])}
+}
+
+// voltage gives that of the supply: where none is given, the one that all
+// servos have in common, 0 for none.
+func voltage(r *kin.Robot) float64 {
+	if r.Supply.Voltage > 0 {
+		return r.Supply.Voltage
+	}
+	v := r.Legs[0].Servos[0].Voltage
+	for i := range r.Legs {
+		for _, s := range r.Legs[i].Servos {
+			if s.Voltage != v {
+				return 0
+			}
+		}
+	}
+	return v
+}
+
+// known gives a number that is null where it is 0, not known.
+func known(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	return &v
+}
 
 func pair(r kin.Range) [2]float64 { return [2]float64{r.Lo, r.Hi} }

@@ -11,6 +11,7 @@ import (
 
 	"gaitwright/kin"
 	"gaitwright/motion"
+	"gaitwright/motion/load"
 )
 
 // rateFlag is a rate of sampling.
@@ -48,7 +49,7 @@ func (c *traceCmd) Run(e *env) error {
 	}
 	p.stage("writing " + c.Out)
 	defer p.done()
-	write := func(w io.Writer) error { return writeTrace(w, &r.Built.Robot, r.Trajectory, p) }
+	write := func(w io.Writer) error { return writeTrace(w, &r.Built.Robot, r.Trajectory, r.Loads, p) }
 	if c.Out != "" {
 		return save(c.Out, write)
 	}
@@ -60,8 +61,11 @@ func (c *traceCmd) Run(e *env) error {
 
 // writeTrace writes t as CSV (RFC 4180 quoting): a header, then a row a
 // sample. Numbers are the shortest that read back the same; one that is not
-// defined, such as the margin with no foot on the ground, is an empty cell.
-func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, p *progress) error {
+// defined, such as the margin with no foot on the ground or the torques of a
+// motion that no forces of the ground carry, is an empty cell. Torques are what
+// the servo exerts, positive along the positive angle, without gear losses;
+// forces act on the foot, in world axes.
+func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, d *load.Loads, p *progress) error {
 	out := csv.NewWriter(w)
 	row := []string{
 		"t_s", "entry", "body_x_m", "body_y_m", "body_z_m", "body_roll_rad", "body_pitch_rad", "body_yaw_rad",
@@ -69,6 +73,15 @@ func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, p *progress
 	}
 	for i := range robot.Legs {
 		for _, column := range [...]string{"coxa_rad", "femur_rad", "tibia_rad", "foot_x_m", "foot_y_m", "foot_z_m", "planted", "reached"} {
+			row = append(row, robot.Legs[i].Name+"_"+column)
+		}
+	}
+	row = append(row, "zmp_x_m", "zmp_y_m", "dynamic_margin_m", "energy_margin_m", "supply_current_a")
+	for i := range robot.Legs {
+		for _, column := range [...]string{
+			"coxa_vel_rad_s", "femur_vel_rad_s", "tibia_vel_rad_s", "coxa_torque_nm", "femur_torque_nm", "tibia_torque_nm",
+			"force_x_n", "force_y_n", "force_z_n",
+		} {
 			row = append(row, robot.Legs[i].Name+"_"+column)
 		}
 	}
@@ -93,6 +106,18 @@ func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, p *progress
 			c.add(t.Foot[o*3 : o*3+3]...)
 			c.flag(t.Planted[o])
 			c.flag(t.Reached(k, i))
+		}
+		c.add(d.ZMP[k*3 : k*3+2]...)
+		c.add(d.Dynamic[k], d.Energy[k], d.Current[k])
+		for i := range t.Legs {
+			o := (k*t.Legs + i) * 3
+			if !t.Reached(k, i) {
+				c.add(math.NaN(), math.NaN(), math.NaN())
+			} else {
+				c.add(t.V[o : o+3]...)
+			}
+			c.add(d.Torque[o : o+3]...)
+			c.add(d.Force[o : o+3]...)
 		}
 		row = c.row(row[:0])
 		if err := out.Write(row); err != nil {

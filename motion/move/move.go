@@ -79,6 +79,7 @@ type FootSpan struct {
 	Out, In r3.Vec // handles, from the start and from the end, m
 	Timing  curve.Timing
 	Even    bool
+	Target  *float64 // height over the ground of what the foot strikes, nil for none, m
 	Floor   *float64 // height over the ground that the foot's underside keeps, nil for none, m
 }
 

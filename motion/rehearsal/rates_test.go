@@ -61,7 +61,7 @@ func TestRatesAreDifferences(t *testing.T) {
 					continue
 				}
 				for i := range 3 {
-					tell("velocity", k, tr.BodyV[k*6+i], tr.Body[k*6-6+i], tr.Body[k*6+i], tr.Body[k*6+6+i], 0.1)
+					tell("velocity", k, tr.BodyV[k*6+i], tr.Body[k*6-6+i], tr.Body[k*6+i], tr.Body[k*6+6+i], 0.3)
 				}
 				for i := range 6 {
 					tell("acceleration", k, tr.BodyA[k*6+i], tr.BodyV[k*6-6+i], tr.BodyV[k*6+i], tr.BodyV[k*6+6+i], 1)

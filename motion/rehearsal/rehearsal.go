@@ -6,6 +6,7 @@ package rehearsal
 
 import (
 	"gaitwright/motion"
+	"gaitwright/motion/load"
 	"gaitwright/motion/review"
 	"gaitwright/motion/sequence"
 	"gaitwright/motion/workfile"
@@ -16,6 +17,7 @@ type Rehearsal struct {
 	Built      *workfile.Built
 	Plan       *motion.Plan
 	Trajectory *motion.Trajectory
+	Loads      *load.Loads
 	Findings   []review.Finding
 
 	onStand bool
@@ -27,15 +29,16 @@ func (r *Rehearsal) Grounded() []review.Finding {
 	if !r.onStand {
 		return r.Findings
 	}
-	return review.Run(&r.Built.Robot, r.Trajectory, r.Built.Limits)
+	d := load.New(&r.Built.Robot).Run(r.Trajectory, load.Options{Contact: r.Built.Limits.Contact})
+	return review.Run(&r.Built.Robot, r.Trajectory, d, r.Built.Limits)
 }
 
 // Options change how a workfile is played. The zero value plays it as it
 // says.
 type Options struct {
-	Rate    float64            // Hz; 0: the workfile's review rate
-	OnStand bool               // the robot hangs on a stand
-	Reuse   *motion.Trajectory // arrays to take over, nil for none
+	Rate    float64    // Hz; 0: the workfile's review rate
+	OnStand bool       // the robot hangs on a stand
+	Reuse   *Rehearsal // whose arrays are taken over, nil for none; it is of no use afterwards
 }
 
 // Run plays and judges f. Errors come from a file that does not pass its own
@@ -53,11 +56,19 @@ func Run(f *workfile.File, o Options) (*Rehearsal, error) {
 	if rate == 0 {
 		rate = b.Rate
 	}
-	t, err := motion.NewSampler(&b.Robot).Sample(plan, rate, o.Reuse)
+	var reuse Rehearsal
+	if o.Reuse != nil {
+		reuse.Trajectory, reuse.Loads = o.Reuse.Trajectory, o.Reuse.Loads
+	}
+	t, err := motion.NewSampler(&b.Robot).Sample(plan, rate, reuse.Trajectory)
 	if err != nil {
 		return nil, err
 	}
 	l := b.Limits
 	l.OnStand = o.OnStand
-	return &Rehearsal{Built: b, Plan: plan, Trajectory: t, Findings: review.Run(&b.Robot, t, l), onStand: o.OnStand}, nil
+	d := load.New(&b.Robot).Run(t, load.Options{OnStand: o.OnStand, Contact: l.Contact, Reuse: reuse.Loads})
+	return &Rehearsal{
+		Built: b, Plan: plan, Trajectory: t, Loads: d,
+		Findings: review.Run(&b.Robot, t, d, l), onStand: o.OnStand,
+	}, nil
 }

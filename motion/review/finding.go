@@ -49,5 +49,10 @@ type Limits struct {
 	GroundHit  float64 // depth below the ground that is let pass, m
 	Lopsided   float64 // difference of mirrored foot positions, m
 	JumpSpeed  float64 // step of joint speed, rad/s
+	Dynamic    float64 // wanted distance of the zero-moment point from the edge of support, m
+	Derating   float64 // share of a servo's stall torque that is counted on
+	Holding    float64 // share of it that a servo holds for long
+	Landing    float64 // greatest speed of touchdown, m/s
+	Contact    float64 // time in which a foot comes to rest, s
 	OnStand    bool    // the robot hangs on a stand: no check that needs the ground
 }

@@ -11,6 +11,7 @@ import (
 
 	"gaitwright/kin"
 	"gaitwright/motion"
+	"gaitwright/motion/load"
 )
 
 // Defaults gives the thresholds used where a workfile says nothing. All are
@@ -24,6 +25,11 @@ func Defaults() Limits {
 		GroundHit:  0.0005,
 		Lopsided:   0.001,
 		JumpSpeed:  30 * math.Pi / 180,
+		Dynamic:    0.005,
+		Derating:   0.8,
+		Holding:    0.3,
+		Landing:    0.3,
+		Contact:    0.010,
 	}
 }
 
@@ -40,10 +46,15 @@ func checks() []check {
 	return []check{
 		{"out-of-reach", "the foot target lies outside what the leg can touch", false, outOfReach},
 		{"joint-limit", "reachable on paper, but past a joint's travel", false, jointLimit},
-		{"joint-speed", "a joint asked to turn faster than its servo does unloaded", false, jointSpeed},
+		{"joint-speed", "a joint asked to turn faster than its servo can at that load", false, jointSpeed},
 		{"tips-slow", "centre of mass outside the support polygon, or inside by less than the wanted margin", true, tipsSlow},
+		{"tips-fast", "zero-moment point outside the support polygon, or inside by less than the wanted margin", true, tipsFast},
 		{"airborne", "too few planted feet to carry the drawn body path", true, airborne},
-		{"foot-slides", "a foot on the ground is dragged over it", true, footSlides},
+		{"foot-slides", "a foot on the ground is dragged over it, or needs more friction than there is", true, footSlides},
+		{"joint-torque", "a joint loaded past its servo's torque at that speed", false, jointTorque},
+		{"hard-landing", "a foot meets the ground or its target faster than the limit, or with more than its servos bear", true, hardLanding},
+		{"servo-heat", "root-mean-square load past what a servo holds for long", false, servoHeat},
+		{"supply-current", "estimated current past what the supply gives", false, supplyCurrent},
 		{"ground-hit", "a foot, a knee or a corner of the body below the ground", true, groundHit},
 		{"low-strike", "a striking foot goes below the height set as its floor", false, lowStrike},
 		{"legs-touch", "two legs, or a leg and the body, closer than the clearance", false, legsTouch},
@@ -82,18 +93,18 @@ func Stops(f []Finding) int {
 	return n
 }
 
-// Run judges a trajectory that was sampled from r (one with another number of
-// legs panics): stops first, then in the order of Words, so that what others
+// Run judges a trajectory that was sampled from r, with its loads (those of
+// another one panic): stops first, then in the order of Words, so that what others
 // follow from comes before them, then in order of time. Samples at which a leg
 // does not reach its target are left out of what is said about that leg's
 // joints and foot, since its closest pose is not the motion; so one fault
 // does not echo. Cost: under half a microsecond a sample for six legs; it
 // allocates per finding and per check, not per sample.
-func Run(r *kin.Robot, t *motion.Trajectory, l Limits) []Finding {
-	if t.Legs != len(r.Legs) {
-		panic("review: the trajectory was sampled from another robot")
+func Run(r *kin.Robot, t *motion.Trajectory, d *load.Loads, l Limits) []Finding {
+	if t.Legs != len(r.Legs) || d.N != t.N || d.Legs != t.Legs {
+		panic("review: the trajectory was sampled from another robot, or the loads are those of another trajectory")
 	}
-	c := look{r: r, t: t, l: l, nWG: r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}}
+	c := look{r: r, t: t, d: d, l: l, nWG: r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}}
 	rank := map[string]int{}
 	for i, k := range checks() {
 		rank[k.word] = i
@@ -114,6 +125,7 @@ func Run(r *kin.Robot, t *motion.Trajectory, l Limits) []Finding {
 type look struct {
 	r    *kin.Robot
 	t    *motion.Trajectory
+	d    *load.Loads
 	l    Limits
 	nWG  r3.Vec // normal of the ground, W
 	word string // of the check that runs

@@ -18,7 +18,10 @@ const brushes = 0.0003
 // footSlides: a planted foot that drifts from where it was planted (value:
 // how far), or a swinging foot that moves over the ground while touching it
 // (value: the way covered in that contact). Feet as they really stand.
+//
+// And planted feet that the friction of the ground does not hold.
 func footSlides(c *look) {
+	c.slips()
 	t := c.t
 	type contact struct {
 		planted, brushing bool

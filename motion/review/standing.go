@@ -101,41 +101,6 @@ func inset(h *support.Polygon, p support.Point, margin float64) (support.Point, 
 	return p, false
 }
 
-// airborne: no foot planted at all, or a foot that is said to be planted but
-// hangs in the air or in the ground.
-func airborne(c *look) {
-	t := c.t
-	var tr track
-	for k := range t.N {
-		if !c.anyPlanted(k) {
-			c.add(&tr, t.Time(k), 0, Stop)
-		}
-	}
-	for _, v := range tr.intervals() {
-		c.find(v, Finding{
-			Leg: -1, Joint: -1, Other: -1,
-			Value: 0, Limit: 1, Unit: "feet",
-			Why:  "no foot is planted, so nothing carries the body on its path",
-			Mend: fmt.Sprintf("keep feet planted from %.3f s to %.3f s, at least three for a slow motion", v.from, v.to),
-		})
-	}
-	for i := range t.Floating {
-		s := &t.Floating[i]
-		how, verb := "above", "lower"
-		if s.Height < 0 {
-			how, verb = "below", "raise"
-		}
-		h := math.Abs(s.Height)
-		v := interval{from: s.From, to: s.To, worst: s.From, part: t.PartAt(s.From), level: Stop}
-		c.find(v, Finding{
-			Leg: s.Leg, Joint: -1, Other: -1,
-			Value: s.Height * milli, Unit: "mm",
-			Why:  fmt.Sprintf("the foot of leg %s is said to be planted but hangs %s %s the ground", c.leg(s.Leg), length(h), how),
-			Mend: fmt.Sprintf("%s the point where leg %s is planted by %s, or let it swing there", verb, c.leg(s.Leg), amend(h)),
-		})
-	}
-}
-
 // realFoot gives pGF of the foot as the leg really stands.
 func (c *look) realFoot(x *kin.Pose, p []float64) r3.Vec {
 	return c.t.RWG.TMul(x.At(r3.Vec{X: p[6], Y: p[7], Z: p[8]}))

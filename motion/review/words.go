@@ -20,6 +20,24 @@ const (
 // length writes metres as people read them.
 func length(m float64) string { return fmt.Sprintf("%.1f mm", finite(m*milli)) }
 
+// torque writes newton metres as people read them.
+func torque(nm float64) string { return fmt.Sprintf("%.2f N·m", finite(nm)) }
+
+// atLeast writes a torque rounded up so that it suffices, with the unit of
+// datasheets (1 kgf·cm is 0.0980665 N·m exactly, NIST SP 811).
+func atLeast(nm float64) string {
+	v := math.Ceil(finite(nm)*100-1e-6) / 100
+	return fmt.Sprintf("%.2f N·m (%.1f kgf·cm)", v, math.Ceil(v/0.0980665*10-1e-6)/10)
+}
+
+// times writes a factor of time, rounded up so that it suffices.
+func times(f float64) string {
+	if !(f < 100) {
+		return "more than 100"
+	}
+	return fmt.Sprintf("%.2f", math.Ceil(f*100-1e-9)/100)
+}
+
 // amend writes a length to add or take away, rounded up so that it suffices.
 func amend(m float64) string {
 	v := finite(m * milli)

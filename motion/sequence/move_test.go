@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 
@@ -107,6 +109,28 @@ func TestFloorIsOfItsSpan(t *testing.T) {
 		if f.Leg != leg || math.Abs(f.From-1.5) > 1e-12 || math.Abs(f.To-1.625) > 1e-12 || f.Height != 0.02 {
 			t.Errorf("floor: %+v", f)
 		}
+	}
+}
+
+// A target is struck in its span and no other, on both sides. The way down to
+// it and up again share one.
+func TestTargetIsOfItsSpan(t *testing.T) {
+	low, high := 0.015, 0.03
+	m := strike()
+	spans := m.Feet[0].Spans
+	spans[1].Target, spans[2].Target, spans[3].Target = &high, &low, &low
+	p := mustPlan(t, playing(m, 2, sequence.Entry{Kind: sequence.Stand, Duration: 1}))
+	var want []motion.Stretch
+	for _, leg := range []int{0, 3} {
+		want = append(want,
+			motion.Stretch{Leg: leg, Other: -1, From: 1.25, To: 1.5, Height: high},
+			motion.Stretch{Leg: leg, Other: -1, From: 1.5, To: 2, Height: low})
+	}
+	if diff := cmp.Diff(want, p.Targets, cmpopts.EquateApprox(0, 1e-12)); diff != "" {
+		t.Error(diff)
+	}
+	if len(p.Floors) != 2 {
+		t.Errorf("floors: %+v", p.Floors)
 	}
 }
 

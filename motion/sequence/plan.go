@@ -253,20 +253,21 @@ func (pl *planner) recover(g int) {
 	pl.body(t-pl.now, pl.shift, pl.lean)
 }
 
-// floor notes the stretch in which a span's floor is in force: all of it. Two
-// spans of a leg that follow one another with the same floor, such as the way
-// down to a strike and up again, share one, so that the low point between
-// them is told once.
-func (pl *planner) floor(leg int, f *float64, from, to float64) {
-	if f != nil {
-		if n := len(pl.p.Floors); n > 0 {
-			if b := &pl.p.Floors[n-1]; b.Leg == leg && b.To == from && b.Height == *f {
-				b.To = to
-				return
-			}
-		}
-		pl.p.Floors = append(pl.p.Floors, motion.Stretch{Leg: leg, Other: -1, From: from, To: to, Height: *f})
+// asked notes in a list the stretch in which a span's floor or target, at the
+// height h, is in force: all of it. Two spans of a leg that follow one another
+// with the same height, such as the way down to a strike and up again, share
+// one, so that the low point between them is told once.
+func asked(list *[]motion.Stretch, leg int, h *float64, from, to float64) {
+	if h == nil {
+		return
 	}
+	if n := len(*list); n > 0 {
+		if b := &(*list)[n-1]; b.Leg == leg && b.To == from && b.Height == *h {
+			b.To = to
+			return
+		}
+	}
+	*list = append(*list, motion.Stretch{Leg: leg, Other: -1, From: from, To: to, Height: *h})
 }
 
 // move plays a move. The body's track is laid first, since foot spans that
@@ -402,7 +403,8 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 			if j == len(f.Spans)-1 && math.Abs(end.Z-stand.Z) <= onGround {
 				pl.hold[leg] = motion.Planted // a foot put down stands
 			}
-			pl.floor(leg, s.Floor, from, to)
+			asked(&pl.p.Floors, leg, s.Floor, from, to)
+			asked(&pl.p.Targets, leg, s.Target, from, to)
 		case move.WithBody:
 			a := x.Into(pGF)
 			b := r3.Add(r3.Add(stand, side(s.End)), r3.Vec{Z: -pl.s.Height})
@@ -410,7 +412,8 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 			path := curve.Bezier{P0: a, P1: r3.Add(a, side(s.Out)), P2: r3.Add(b, side(s.In)), P3: b}
 			piece.Span = span(path, s.Timing, s.Even)
 			pl.foot[leg], pl.hold[leg] = b, motion.WithBody
-			pl.floor(leg, s.Floor, from, to)
+			asked(&pl.p.Floors, leg, s.Floor, from, to)
+			asked(&pl.p.Targets, leg, s.Target, from, to)
 		default:
 			return fmt.Errorf("foot track %d, span %d: unknown hold", number, j+1)
 		}

@@ -165,7 +165,7 @@ func verify(t rapid.TB, r *kin.Robot, p *motion.Plan) {
 	if at != p.Duration {
 		t.Fatalf("the parts end at %v of %v s", at, p.Duration)
 	}
-	for _, list := range [][]motion.Stretch{p.Floors, p.Mirrored, p.Floating} {
+	for _, list := range [][]motion.Stretch{p.Floors, p.Targets, p.Mirrored, p.Floating} {
 		for _, s := range list {
 			if s.From < 0 || !(s.To > s.From) || s.To > p.Duration+hair {
 				t.Fatalf("stretch %+v of %v s", s, p.Duration)
@@ -242,6 +242,10 @@ func anyMove(t *rapid.T, pairs int) move.Move {
 			if rapid.Bool().Draw(t, "floor") {
 				h := 0.01
 				s.Floor = &h
+			}
+			if s.Hold != move.Planted && rapid.Bool().Draw(t, "target") {
+				h := 0.02
+				s.Target = &h
 			}
 			f.Spans = append(f.Spans, s)
 		}

@@ -192,3 +192,18 @@ func edit(t testing.TB, pairs ...string) string {
 	}
 	return text
 }
+
+// loaded is base with everything that loads and currents are reckoned from.
+func loaded(t testing.TB) string {
+	t.Helper()
+	return edit(t,
+		"body_centre_mm = [0, 0, 5]\n", "body_centre_mm = [0, 0, 5]\nbody_inertia_kg_mm2 = [1000, 2100.5, 2600, 12, -30, 4]\n"+
+			"payload_mass_g = 250\npayload_centre_mm = [20, -4, 45]\npayload_size_mm = [60, 40, 20]\n",
+		"tilt_roll_deg = 2\n", "friction = 0.8\ntilt_roll_deg = 2\n",
+		"review_hz = 250\n", "review_hz = 250\ndynamic_margin_mm = 6\ntorque_derating = 0.75\nholding_share = 0.25\nlanding_speed_mm_s = 400\ncontact_time_ms = 15\n\n"+
+			"[supply]\nvoltage_v = 7.4\ncurrent_limit_a = 20\nresistance_mohm = 45\n",
+		"stall_nm = 0.5\nspeed_s_per_60deg = 0.12\nvoltage_v = 6\nmass_g = 20\n", "stall_nm = 0.5\nspeed_s_per_60deg = 0.12\nvoltage_v = 6\nmass_g = 20\n"+
+			"stall_current_a = 1.2\nidle_current_a = 0.09\ngear_efficiency = 0.65\n",
+		"centre_mm = [30, 4, 1], channel = 1", "centre_mm = [30, 4, 1], inertia_kg_mm2 = [4, 14, 15.5, -1.5, 0.5, 0.25], channel = 1",
+		"timing = \"ease\", floor_mm = 12", "timing = \"ease\", target_mm = 15, floor_mm = 12")
+}

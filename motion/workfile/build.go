@@ -23,6 +23,12 @@ const (
 	leastUs    = 500
 	greatestUs = 2500
 	reviewHz   = 500
+
+	// Common practice: rubber on a dry floor; a gear train of four or five
+	// stages; what a hobby servo draws while it turns without load.
+	friction   = 0.6
+	efficiency = 0.7
+	idleShare  = 0.05
 )
 
 // Built is a workfile in SI units, ready to be played.
@@ -78,6 +84,11 @@ func (f *File) Build() (*Built, error) {
 				Mass: scaled(r.BodyMass, gram), COM: vec(r.BodyCentre, mm),
 				Top: scaled(r.Top, mm), Bottom: scaled(r.Bottom, mm),
 			},
+			Friction: orElse(f.Ground.Friction, friction),
+			Supply: kin.Supply{
+				Voltage: orElse(f.Supply.Voltage, 0), Limit: orElse(f.Supply.Limit, 0),
+				Resistance: orElse(f.Supply.Resistance, 0) / 1000,
+			},
 		},
 		Height: scaled(r.StandHeight, mm),
 		Tilt:   kin.RPY(f.Ground.Roll*deg, f.Ground.Pitch*deg, 0),
@@ -86,6 +97,11 @@ func (f *File) Build() (*Built, error) {
 	}
 	for _, c := range r.Outline {
 		b.Robot.Body.Outline = append(b.Robot.Body.Outline, vec([3]float64{c[0], c[1]}, mm))
+	}
+	b.Robot.Body.Inertia = inertiaOr(r.BodyInertia, b.Robot.Body.Solid())
+	if r.Payload != nil {
+		m, size := scaled(*r.Payload, gram), vecOr(r.PayloadSize, mm)
+		b.Robot.Payload = kin.Link{Mass: m, COM: vecOr(r.PayloadAt, mm), Inertia: kin.Box(m, size.X, size.Y, size.Z)}
 	}
 	for i := range f.Legs {
 		l := f.whole(&f.Legs[i])
@@ -132,6 +148,7 @@ func (f *File) whole(l *Leg) Leg {
 		})
 		take(&q.Mass, o.Mass, nil)
 		take(&q.Centre, o.Centre, func(v *[3]float64) { v[1] = -v[1] })
+		take(&q.Inertia, o.Inertia, func(v *[6]float64) { v[3], v[5] = -v[3], -v[5] }) // xy and yz
 		flipUs, flipRange := mirrorPulse(j, q, o)
 		take(&q.CentreUs, o.CentreUs, flipUs)
 		take(&q.PerDeg, o.PerDeg, nil)
@@ -200,6 +217,7 @@ func (f *File) leg(l *Leg) (kin.Leg, [kin.Joints]Channel) {
 		if q.Centre != nil {
 			k.Links[j].COM = vec(*q.Centre, mm)
 		}
+		k.Links[j].Inertia = inertiaOr(q.Inertia, k.Solid(j))
 		k.Servos[j] = servo(f.Servos[q.Servo])
 		channels[j] = channel(q)
 	}
@@ -207,13 +225,21 @@ func (f *File) leg(l *Leg) (kin.Leg, [kin.Joints]Channel) {
 	return k, channels
 }
 
+// servo converts a class of servo. A stall current that is not given follows
+// from the others: a direct-current motor gives as much torque an ampere as it
+// takes voltage a speed, so that stall torque times no-load speed is V times
+// the stall current, less what the gears lose (textbook).
 func servo(s Servo) kin.Servo {
-	return kin.Servo{
+	k := kin.Servo{
 		StallTorque: orElse(s.StallNm, orElse(s.StallKgfCm, 0)*kgfCm),
 		NoLoadSpeed: speedOf(s.Speed),
 		Voltage:     s.Voltage,
 		Mass:        scaled(s.Mass, gram),
+		Efficiency:  orElse(s.Efficiency, efficiency),
 	}
+	k.StallCurrent = orElse(s.StallA, k.StallTorque*k.NoLoadSpeed/(k.Voltage*k.Efficiency))
+	k.IdleCurrent = orElse(s.IdleA, idleShare*k.StallCurrent)
+	return k
 }
 
 func channel(q *Joint) Channel {
@@ -249,6 +275,8 @@ func (f *File) limits() review.Limits {
 	}{
 		{&out.Margin, l.Margin, mm}, {&out.Clearance, l.Clearance, mm}, {&out.SpeedShare, l.SpeedShare, 1}, {&out.Slide, l.Slide, mm},
 		{&out.GroundHit, l.GroundHit, mm}, {&out.Lopsided, l.Lopsided, mm}, {&out.JumpSpeed, l.JumpSpeed, deg},
+		{&out.Dynamic, l.Dynamic, mm}, {&out.Derating, l.Derating, 1}, {&out.Holding, l.Holding, 1}, {&out.Landing, l.Landing, mm},
+		{&out.Contact, l.Contact, ms},
 	} {
 		if k.from != nil {
 			*k.to = scaled(*k.from, k.unit)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
@@ -71,15 +72,21 @@ func TestBuildRobot(t *testing.T) {
 		t.Fatal(err)
 	}
 	const rad = math.Pi / 180
-	small := kin.Servo{StallTorque: 0.5, NoLoadSpeed: 8.726646259971647, Voltage: 6, Mass: 0.02}
-	standard := kin.Servo{StallTorque: 1.96133, NoLoadSpeed: 6.544984694978735, Voltage: 6, Mass: 0.058}
+	// Stall current by hand: N·m · rad/s / (V · 0.7) = W/V = A; idle 5 % of it.
+	small := kin.Servo{StallTorque: 0.5, NoLoadSpeed: 8.726646259971647, Voltage: 6, Mass: 0.02,
+		StallCurrent: 1.0388864595204342, IdleCurrent: 0.05194432297602171, Efficiency: 0.7}
+	standard := kin.Servo{StallTorque: 1.96133, NoLoadSpeed: 6.544984694978735, Voltage: 6, Mass: 0.058,
+		StallCurrent: 3.05639876947682, IdleCurrent: 0.152819938473841, Efficiency: 0.7}
 	lf := kin.Leg{
 		Name: "LF", Mirror: 2, PBH: r3.Vec{X: 0.07, Y: 0.05}, Heading: 45 * rad,
 		Length: [3]float64{0.04, 0.075, 0.1105}, Lateral: 0.003, Vertical: -0.002, TibiaOffset: 10 * rad,
 		Limits:     [3]kin.Range{{Lo: -50 * rad, Hi: 60 * rad}, {Lo: -80 * rad, Hi: 90 * rad}, {Lo: -150 * rad}},
 		FootRadius: 0.008, LinkRadius: 0.008,
 		Links: [3]kin.Link{
-			{Mass: 0.02, COM: r3.Vec{X: 0.02}}, {Mass: 0.028, COM: r3.Vec{X: 0.03, Y: 0.004, Z: 0.001}}, {Mass: 0.032, COM: r3.Vec{X: 0.05525}},
+			// Rods of 8 mm radius: m·r²/2 along, m·(3r² + l²)/12 across, by hand.
+			{Mass: 0.02, COM: r3.Vec{X: 0.02}, Inertia: kin.Inertia{XX: 6.4e-7, YY: 2.9866666666666667e-6, ZZ: 2.9866666666666667e-6}},
+			{Mass: 0.028, COM: r3.Vec{X: 0.03, Y: 0.004, Z: 0.001}, Inertia: kin.Inertia{XX: 8.96e-7, YY: 1.3573e-5, ZZ: 1.3573e-5}},
+			{Mass: 0.032, COM: r3.Vec{X: 0.05525}, Inertia: kin.Inertia{XX: 1.024e-6, YY: 3.3072666666666667e-5, ZZ: 3.3072666666666667e-5}},
 		},
 		Servos: [3]kin.Servo{small, standard, standard},
 		Stand:  r3.Vec{X: 0.15, Y: 0.13},
@@ -91,7 +98,9 @@ func TestBuildRobot(t *testing.T) {
 	rf.Links[kin.Femur].COM.Y = -0.004
 	want := kin.Robot{
 		Name: "walker", Gravity: 9.80665,
-		Body: kin.Body{Mass: 0.9, COM: r3.Vec{Z: 0.005}, Top: 0.03, Bottom: -0.02,
+		Friction: 0.6,
+		// A box of 160 x 100 x 50 mm: m·(b² + c²)/12, by hand.
+		Body: kin.Body{Mass: 0.9, COM: r3.Vec{Z: 0.005}, Top: 0.03, Bottom: -0.02, Inertia: kin.Inertia{XX: 0.0009375, YY: 0.0021075, ZZ: 0.00267},
 			Outline: []r3.Vec{{X: 0.08, Y: 0.05}, {X: -0.08, Y: 0.05}, {X: -0.08, Y: -0.05}, {X: 0.08, Y: -0.05}}},
 	}
 	approx := cmp.Comparer(func(a, b float64) bool { return near(a, b) })
@@ -118,8 +127,10 @@ func TestBuildRobot(t *testing.T) {
 }
 
 func TestBuildLimits(t *testing.T) {
-	b := mustBuild(t, mustRead(t, edit(t, "review_hz = 250", "stability_margin_mm = 12\nclearance_mm = 3\njoint_speed_share = 0.5\nfoot_slide_mm = 4\nground_hit_mm = 5\nlopsided_mm = 6\njump_speed_deg_s = 90")))
-	want := review.Limits{Margin: 0.012, Clearance: 0.003, SpeedShare: 0.5, Slide: 0.004, GroundHit: 0.005, Lopsided: 0.006, JumpSpeed: math.Pi / 2}
+	b := mustBuild(t, mustRead(t, edit(t, "review_hz = 250", "stability_margin_mm = 12\nclearance_mm = 3\njoint_speed_share = 0.5\nfoot_slide_mm = 4\nground_hit_mm = 5\nlopsided_mm = 6\njump_speed_deg_s = 90\n"+
+		"dynamic_margin_mm = 7\ntorque_derating = 0.9\nholding_share = 0.4\nlanding_speed_mm_s = 250\ncontact_time_ms = 12.5")))
+	want := review.Limits{Margin: 0.012, Clearance: 0.003, SpeedShare: 0.5, Slide: 0.004, GroundHit: 0.005, Lopsided: 0.006, JumpSpeed: math.Pi / 2,
+		Dynamic: 0.007, Derating: 0.9, Holding: 0.4, Landing: 0.25, Contact: 0.0125}
 	if b.Limits != want || b.Rate != reviewHz {
 		t.Errorf("got %+v at %v Hz, want %+v at %v Hz", b.Limits, b.Rate, want, reviewHz)
 	}
@@ -150,6 +161,129 @@ func TestBuildMirrors(t *testing.T) {
 				}
 				if l.Limits[j].Outside(q[j]) != o.Limits[j].Outside(m[j]) {
 					t.Fatalf("travel of joint %d of %s", j, l.Name)
+				}
+			}
+		}
+	})
+}
+
+// What loads and currents are reckoned from, in SI units by hand.
+func TestBuildLoads(t *testing.T) {
+	b := mustBuild(t, mustRead(t, loaded(t)))
+	r := &b.Robot
+	if err := r.Check(); err != nil {
+		t.Fatal(err)
+	}
+	femur := kin.Inertia{XX: 4e-6, YY: 14e-6, ZZ: 15.5e-6, XY: -1.5e-6, XZ: 0.5e-6, YZ: 0.25e-6}
+	other := femur // y turned round
+	other.XY, other.YZ = 1.5e-6, -0.25e-6
+	approx := cmp.Comparer(func(a, b float64) bool { return near(a, b) })
+	for _, tt := range []struct {
+		what      string
+		got, want any
+	}{
+		{"body", r.Body.Inertia, kin.Inertia{XX: 1000e-6, YY: 2100.5e-6, ZZ: 2600e-6, XY: 12e-6, XZ: -30e-6, YZ: 4e-6}},
+		// A box of 60 x 40 x 20 mm and 250 g.
+		{"payload", r.Payload, kin.Link{Mass: 0.25, COM: r3.Vec{X: 0.02, Y: -0.004, Z: 0.045},
+			Inertia: kin.Inertia{XX: 4.1666666666666667e-5, YY: 8.3333333333333333e-5, ZZ: 1.0833333333333333e-4}}},
+		{"friction", r.Friction, 0.8},
+		{"supply", r.Supply, kin.Supply{Voltage: 7.4, Limit: 20, Resistance: 0.045}},
+		{"servo", r.Legs[0].Servos[kin.Coxa], kin.Servo{StallTorque: 0.5, NoLoadSpeed: 8.726646259971647, Voltage: 6, Mass: 0.02,
+			StallCurrent: 1.2, IdleCurrent: 0.09, Efficiency: 0.65}},
+		{"femur", r.Legs[0].Links[kin.Femur].Inertia, femur},
+		{"mirrored femur", r.Legs[2].Links[kin.Femur].Inertia, other},
+		{"limits", b.Limits, func() review.Limits {
+			l := review.Defaults()
+			l.Dynamic, l.Derating, l.Holding, l.Landing, l.Contact = 0.006, 0.75, 0.25, 0.4, 0.015
+			return l
+		}()},
+		{"target", *b.Script.Moves[0].Feet[0].Spans[1].Target, 0.015},
+	} {
+		if diff := cmp.Diff(tt.want, tt.got, approx); diff != "" {
+			t.Errorf("%s: %s", tt.what, diff)
+		}
+	}
+
+	// The estimates follow what is given: of the stall current from the gears'
+	// efficiency, of the idle current from the stall current.
+	b = mustBuild(t, mustRead(t, edit(t, "stall_nm = 0.5\n", "stall_nm = 0.5\ngear_efficiency = 0.35\n", "stall_kgf_cm = 20\n", "stall_kgf_cm = 20\nstall_current_a = 2\n",
+		"[ground]", "payload_mass_g = 40\n\n[ground]")))
+	small, standard := &b.Robot.Legs[0].Servos[kin.Coxa], &b.Robot.Legs[0].Servos[kin.Femur]
+	if !near(small.StallCurrent, 2.0777729190408684) || !near(small.IdleCurrent, 0.10388864595204342) || standard.StallCurrent != 2 || standard.IdleCurrent != 0.1 {
+		t.Errorf("currents: %+v, %+v", small, standard)
+	}
+	if b.Robot.Payload != (kin.Link{Mass: 0.04}) { // a point at the body's origin
+		t.Errorf("payload: %+v", b.Robot.Payload)
+	}
+}
+
+// The inertia of the mirrored leg's link is that of the mirrored link: of
+// points with mass at the mirrored places.
+func TestBuildMirrorsInertia(t *testing.T) {
+	f := mustRead(t, base)
+	rapid.Check(t, func(t *rapid.T) {
+		var points, mirrored []kin.Link
+		at := rapid.Float64Range(-0.1, 0.1)
+		for range 4 {
+			p := kin.Link{Mass: rapid.Float64Range(0.001, 1).Draw(t, "mass"), COM: r3.Vec{X: at.Draw(t, "x"), Y: at.Draw(t, "y"), Z: at.Draw(t, "z")}}
+			points = append(points, p)
+			p.COM = move.Flip(p.COM)
+			mirrored = append(mirrored, p)
+		}
+		got, want := kin.Combine(points...), kin.Combine(mirrored...)
+		i := got.Inertia
+		j := rapid.IntRange(0, kin.Joints-1).Draw(t, "joint")
+		g := f.Clone()
+		g.Legs[1].joint(j).Inertia = &[6]float64{i.XX * 1e6, i.YY * 1e6, i.ZZ * 1e6, i.XY * 1e6, i.XZ * 1e6, i.YZ * 1e6}
+		b, err := g.Build()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want.Inertia, b.Robot.Legs[3].Links[j].Inertia, cmpopts.EquateApprox(1e-12, 1e-15)); diff != "" {
+			t.Fatal(diff)
+		}
+	})
+}
+
+// Whatever good file is built, its robot can be computed with: also a body as
+// thin as a sheet or a stick, links and payloads of next to no mass, coxae
+// without a length.
+func TestBuildGivesUsableRobot(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := draw{t, true}
+		f := d.file()
+		thin := rapid.SampledFrom([]float64{1e-5, 1e-3, 1, 2000})
+		long := thin.Draw(t, "length")
+		wide := max(thin.Draw(t, "width"), long*1e-6) // narrower, its corners lie on one line
+		long = max(long, wide*1e-6)
+		f.Robot.Outline = [][2]float64{{long, wide}, {-long, wide}, {-long, -wide}, {long, -wide}}
+		f.Robot.Top, f.Robot.Bottom = 0, -thin.Draw(t, "height")
+		f.Robot.BodyMass = rapid.SampledFrom([]float64{1, 100_000}).Draw(t, "mass")
+		if rapid.Bool().Draw(t, "estimated") {
+			f.Robot.BodyInertia = nil
+		}
+		for i := range f.Legs {
+			l := &f.Legs[i]
+			if l.CoxaLength != nil && rapid.Bool().Draw(t, "no coxa") {
+				*l.CoxaLength = 0
+			}
+			for j := range kin.Joints {
+				if m := l.joint(j).Mass; m != nil && rapid.Bool().Draw(t, "light") {
+					*m = 0.001
+				}
+			}
+		}
+		b, err := f.Build()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := b.Robot.Check(); err != nil {
+			t.Fatal(err)
+		}
+		for i := range b.Robot.Legs {
+			for j, s := range b.Robot.Legs[i].Servos {
+				if !(s.StallTorque > 0 && s.StallCurrent > 0 && s.IdleCurrent >= 0 && s.IdleCurrent <= s.StallCurrent && s.StallCurrent < math.MaxFloat64) {
+					t.Fatalf("%s servo of leg %d: %+v", kin.JointName(j), i, s)
 				}
 			}
 		}

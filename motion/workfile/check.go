@@ -168,6 +168,15 @@ func (c *checker) robot() {
 	if text := outlineFault(r.Outline); text != "" {
 		c.add(p.with("body_outline_mm"), "%s", text)
 	}
+	c.inertia(r.BodyInertia, p.with("body_inertia_kg_mm2"))
+	if r.Payload == nil {
+		const text = "missing payload_mass_g; add payload_mass_g = ..., what it weighs, or leave this key out"
+		if r.PayloadAt != nil {
+			c.add(p.with("payload_centre_mm"), text)
+		} else if r.PayloadSize != nil {
+			c.add(p.with("payload_size_mm"), text)
+		}
+	}
 }
 
 // outlineFault tells why an outline is not convex and counter-clockwise: ""
@@ -218,5 +227,23 @@ func (c *checker) servos() {
 		case s.StallKgfCm == nil && s.StallNm == nil && !c.bad[p.with("stall_kgf_cm").id()] && !c.bad[p.with("stall_nm").id()]:
 			c.add(p.with("stall_kgf_cm"), "missing; add stall_kgf_cm = ... or stall_nm = ..., from the datasheet")
 		}
+		c.idle(&s, p.with("idle_current_a"))
+	}
+}
+
+// idle checks the idle current against the stall current, given or estimated.
+func (c *checker) idle(s *Servo, p path) {
+	if s.IdleA == nil {
+		return
+	}
+	stall := servo(*s).StallCurrent
+	if !(stall > 0 && *s.IdleA > stall) { // without one there is a problem named already
+		return
+	}
+	if s.StallA != nil {
+		c.add(p, "%s A without load is above stall_current_a = %s; a servo draws most at stall", number(*s.IdleA), number(stall))
+	} else {
+		c.add(p, "%s A without load is above the stall current, which torque, speed, voltage and gear efficiency put at %s A; correct it, or add the stall_current_a of the datasheet",
+			number(*s.IdleA), rough(stall))
 	}
 }

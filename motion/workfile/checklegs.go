@@ -123,6 +123,7 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 	if r := q.RangeUs; r != nil && r[0] >= r[1] {
 		c.add(p.with("range_us"), "the least pulse width %s is not below the greatest %s; swap them", number(r[0]), number(r[1]))
 	}
+	c.inertia(q.Inertia, p.with("inertia_kg_mm2"))
 	if q.Servo != "" {
 		c.refers("servo", q.Servo, sorted(c.file.Servos), p.with("servo"))
 	}

@@ -114,8 +114,15 @@ func (c *checker) track(m *Move, t *FootTrack, taken map[string]bool, p path) {
 		case s.Hold != "planted" && s.End == nil:
 			c.add(at.with("end_mm"), "missing; say where the foot goes, or make it hold = \"planted\"")
 		}
+		if s.Target != nil && s.Floor != nil && *s.Target < *s.Floor {
+			c.add(at.with("target_mm"), "%s is below floor_mm = %s: a foot kept above the floor never gets to the target; raise the target or lower the floor",
+				number(*s.Target), number(*s.Floor))
+		}
 		if s.Hold != "planted" {
 			continue
+		}
+		if s.Target != nil {
+			c.add(at.with("target_mm"), "a planted foot strikes nothing; leave the target out, or use hold = \"ground\" or \"body\"")
 		}
 		if s.Floor != nil {
 			c.add(at.with("floor_mm"), "a planted foot is on the ground; leave the floor out, or use hold = \"ground\" or \"body\"")

@@ -282,21 +282,21 @@ func remedy(t reflect.Type, p path, k key) string {
 
 // units gives the unit for the end of a key.
 var units = [...]struct{ end, unit string }{
-	{"_m_s2", "m/s²"}, {"_mm_s", "mm/s"}, {"_deg_s", "°/s"}, {"_mm", "mm"}, {"_per_deg", "µs/°"}, {"_per_60deg", "s/60°"},
-	{"_deg", "°"}, {"_ms", "ms"}, {"_us", "µs"}, {"_kgf_cm", "kgf·cm"}, {"_nm", "N·m"}, {"_g", "g"}, {"_v", "V"}, {"_hz", "Hz"},
+	{"_m_s2", "m/s²"}, {"_kg_mm2", "kg·mm²"}, {"_mohm", "mΩ"}, {"_mm_s", "mm/s"}, {"_deg_s", "°/s"}, {"_mm", "mm"}, {"_per_deg", "µs/°"}, {"_per_60deg", "s/60°"},
+	{"_deg", "°"}, {"_ms", "ms"}, {"_us", "µs"}, {"_kgf_cm", "kgf·cm"}, {"_nm", "N·m"}, {"_g", "g"}, {"_v", "V"}, {"_a", "A"}, {"_hz", "Hz"},
 }
 
 // interval says a key's interval in words: from 0 to 10 mm, above 0 and at most 2000 mm.
 func interval(k key) string {
 	lo, hi, openLo, openHi := bounds(k.in)
-	from, to := "from "+number(lo), "to "+number(hi)
+	from, to := "from "+bound(lo), "to "+bound(hi)
 	if openLo {
-		from, to = "above "+number(lo), "and at most "+number(hi)
+		from, to = "above "+bound(lo), "and at most "+bound(hi)
 	}
 	if openHi {
-		to = "to below " + number(hi)
+		to = "to below " + bound(hi)
 		if openLo {
-			to = "and below " + number(hi)
+			to = "and below " + bound(hi)
 		}
 	}
 	for _, u := range units {
@@ -305,6 +305,15 @@ func interval(k key) string {
 		}
 	}
 	return from + " " + to
+}
+
+// bound writes an end of an interval; one whose zeros nobody would count as
+// TOML may have it, such as 1e9.
+func bound(v float64) string {
+	if max(v, -v) < 1e9 {
+		return number(v)
+	}
+	return strings.Replace(strconv.FormatFloat(v, 'e', -1, 64), "e+0", "e", 1)
 }
 
 // bounds takes an interval tag apart.

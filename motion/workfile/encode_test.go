@@ -87,6 +87,36 @@ func (d draw) up(r *[2]float64) {
 	}
 }
 
+// down brings a number back to few decimals, but not above itself.
+func (d draw) down(v float64) float64 {
+	if d.full {
+		return v
+	}
+	return math.Floor(v*1000) / 1000
+}
+
+// inertia draws one that a body may have, unless it was left out: second
+// moments of mass ∫x²dm and so on that are not negative, turned any way. In
+// few decimals none is so small that rounding matters.
+func (d draw) inertia(v *[6]float64) {
+	if v == nil {
+		return
+	}
+	in := "[1,1000]"
+	if d.full {
+		in = "[0,1000]"
+	}
+	x, y, z := d.number(in), d.number(in), d.number(in)
+	angle := rapid.Float64Range(-math.Pi, math.Pi)
+	r := kin.RPY(angle.Draw(d.t, "roll"), angle.Draw(d.t, "pitch"), angle.Draw(d.t, "yaw"))
+	link := kin.Link{Mass: 1, Inertia: kin.Inertia{XX: y + z, YY: x + z, ZZ: x + y}}
+	turned := link.In(&kin.Pose{R: r}).Inertia
+	*v = [6]float64{turned.XX, turned.YY, turned.ZZ, turned.XY, turned.XZ, turned.YZ}
+	for i := range v {
+		v[i] = d.plain(v[i])
+	}
+}
+
 // file draws a good file.
 func (d draw) file() *File {
 	t := d.t
@@ -94,6 +124,11 @@ func (d draw) file() *File {
 	d.fill(reflect.ValueOf(&f.Robot).Elem())
 	d.fill(reflect.ValueOf(&f.Ground).Elem())
 	d.fill(reflect.ValueOf(&f.Limits).Elem())
+	d.fill(reflect.ValueOf(&f.Supply).Elem())
+	d.inertia(f.Robot.BodyInertia)
+	if f.Robot.Payload == nil {
+		f.Robot.PayloadAt, f.Robot.PayloadSize = nil, nil
+	}
 	f.Robot.Name = rapid.SampledFrom([]string{"walker", "it's", `a "b" \ c`, "läufer {1.0}", "[[leg]] # no"}).Draw(t, "name")
 	a, b := d.number("[10,200]"), d.number("[10,200]")
 	f.Robot.Outline = [][2]float64{{a, b}, {-a, b}, {-a, -b}, {0, d.plain(-b - 1)}, {a, -b}}
@@ -111,6 +146,9 @@ func (d draw) file() *File {
 		if s.StallKgfCm, s.StallNm = nil, &nm; rapid.Bool().Draw(t, "kgf") {
 			s.StallKgfCm, s.StallNm = &nm, nil
 		}
+		if s.IdleA != nil {
+			*s.IdleA = d.down(min(1000, servo(s).StallCurrent) * d.number("[0,1]"))
+		}
 		f.Servos[name] = s
 	}
 	n := rapid.IntRange(2, 6).Draw(t, "pairs")
@@ -125,6 +163,7 @@ func (d draw) file() *File {
 		for j := range kin.Joints {
 			q := l.joint(j)
 			d.up(q.Range)
+			d.inertia(q.Inertia)
 			q.RangeUs, q.CentreUs, q.Channel = nil, nil, nil
 			if rapid.Bool().Draw(t, "pulse") {
 				mid := d.number("[1000,2000]")
@@ -136,7 +175,7 @@ func (d draw) file() *File {
 			}
 			if whole {
 				q.Servo = rapid.SampledFrom(servos).Draw(t, "servo")
-				r, m := [2]float64{-90, 45.5}, d.number("[0,100]")
+				r, m := [2]float64{-90, 45.5}, d.number("[0.001,100]")
 				q.Range, q.Mass = &r, &m
 			}
 		}
@@ -212,6 +251,9 @@ func (d draw) move(f *File, i int) Move {
 			} else if s.End == nil {
 				s.End = &[3]float64{}
 			}
+			if s.Target != nil && s.Floor != nil && *s.Target < *s.Floor {
+				s.Target, s.Floor = s.Floor, s.Target
+			}
 			k.Spans = append(k.Spans, s)
 		}
 		m.Feet = append(m.Feet, k)
@@ -254,13 +296,32 @@ func TestEncodeReadsBack(t *testing.T) {
 
 // The base file is written as people would write it.
 func TestEncodeLayout(t *testing.T) {
-	f := mustRead(t, base)
-	want := base // but for the servos, which go by name
-	small := want[strings.Index(want, "[servo.small]"):strings.Index(want, "[[leg]]")]
-	want = strings.Replace(want, small, "", 1)
-	want = strings.Replace(want, "[servo.standard]", small+"[servo.standard]", 1)
-	if diff := cmp.Diff(strings.Split(want, "\n"), strings.Split(mustEncode(t, f), "\n")); diff != "" {
-		t.Error(diff)
+	for _, want := range []string{base, loaded(t)} {
+		f := mustRead(t, want)
+		// All but the servos, which go by name.
+		small := want[strings.Index(want, "[servo.small]"):strings.Index(want, "[[leg]]")]
+		want = strings.Replace(want, small, "", 1)
+		want = strings.Replace(want, "[servo.standard]", small+"[servo.standard]", 1)
+		if diff := cmp.Diff(strings.Split(want, "\n"), strings.Split(mustEncode(t, f), "\n")); diff != "" {
+			t.Error(diff)
+		}
+	}
+}
+
+// A table of options is written when one of them is given, and not otherwise.
+func TestEncodeEmptyTables(t *testing.T) {
+	f := mustRead(t, loaded(t))
+	f.Ground, f.Limits, f.Supply = Ground{}, Limits{}, Supply{}
+	for _, none := range []string{"[ground]", "[limits]", "[supply]"} {
+		if text := mustEncode(t, f); strings.Contains(text, none) {
+			t.Errorf("%s is there:\n%s", none, text)
+		}
+	}
+	v := 0.0
+	f.Ground.Friction, f.Supply.Resistance = &v, &v // said, though 0
+	text := mustEncode(t, f)
+	if want := "\n\n[ground]\nfriction = 0\n\n[supply]\nresistance_mohm = 0\n\n"; !strings.Contains(text, want) || !mustRead(t, text).Equal(f) {
+		t.Errorf("want %q in\n%s", want, text)
 	}
 }
 

@@ -13,6 +13,7 @@ type File struct {
 	Robot    Robot            `toml:"robot"`
 	Ground   Ground           `toml:"ground"`
 	Limits   Limits           `toml:"limits"`
+	Supply   Supply           `toml:"supply"`
 	Servos   map[string]Servo `toml:"servo" len:"1,64"`
 	Legs     []Leg            `toml:"leg" len:"4,12"`
 	Gaits    []Gait           `toml:"gait,omitempty" len:"0,64"`
@@ -26,16 +27,21 @@ type Robot struct {
 	Gravity     *float64     `toml:"gravity_m_s2,omitempty" in:"[0.01,100]"` // 9.80665
 	BodyMass    float64      `toml:"body_mass_g" in:"[1,100000]"`            // with battery and electronics, without servos
 	BodyCentre  [3]float64   `toml:"body_centre_mm" in:"[-2000,2000]"`
-	Outline     [][2]float64 `toml:"body_outline_mm" in:"[-2000,2000]" len:"3,64"` // seen from above, counter-clockwise, convex
+	BodyInertia *[6]float64  `toml:"body_inertia_kg_mm2,omitempty" in:"[-1e9,1e9]"` // xx, yy, zz, xy, xz, yz about its centre; a solid box of its outline
+	Payload     *float64     `toml:"payload_mass_g,omitempty" in:"[0.001,100000]"`  // what the body carries beside body_mass_g; nothing
+	PayloadAt   *[3]float64  `toml:"payload_centre_mm,omitempty" in:"[-2000,2000]"` // from the body's origin
+	PayloadSize *[3]float64  `toml:"payload_size_mm,omitempty" in:"[0,2000]"`       // as a solid box; a point
+	Outline     [][2]float64 `toml:"body_outline_mm" in:"[-2000,2000]" len:"3,64"`  // seen from above, counter-clockwise, convex
 	Top         float64      `toml:"body_top_mm" in:"[-2000,2000]"`
 	Bottom      float64      `toml:"body_bottom_mm" in:"[-2000,2000]"`
 	StandHeight float64      `toml:"stand_height_mm" in:"[1,2000]"` // body origin above the ground when it stands
 }
 
-// Ground tilts the plane that the robot stands on.
+// Ground is the plane that the robot stands on.
 type Ground struct {
-	Roll  float64 `toml:"tilt_roll_deg,omitempty" in:"[-60,60]"`
-	Pitch float64 `toml:"tilt_pitch_deg,omitempty" in:"[-60,60]"`
+	Friction *float64 `toml:"friction,omitempty" in:"[0,10]"` // coefficient between feet and ground; 0.6
+	Roll     float64  `toml:"tilt_roll_deg,omitempty" in:"[-60,60]"`
+	Pitch    float64  `toml:"tilt_pitch_deg,omitempty" in:"[-60,60]"`
 }
 
 // Limits are the thresholds of the review; a key left out has its default.
@@ -48,6 +54,18 @@ type Limits struct {
 	GroundHit  *float64 `toml:"ground_hit_mm,omitempty" in:"[0,2000]"`
 	Lopsided   *float64 `toml:"lopsided_mm,omitempty" in:"[0,2000]"`
 	JumpSpeed  *float64 `toml:"jump_speed_deg_s,omitempty" in:"(0,100000]"`
+	Dynamic    *float64 `toml:"dynamic_margin_mm,omitempty" in:"[0,2000]"`
+	Derating   *float64 `toml:"torque_derating,omitempty" in:"[0.01,1]"` // share of the stall torque that is counted on
+	Holding    *float64 `toml:"holding_share,omitempty" in:"[0.01,1]"`   // share of the stall torque that a servo holds for long
+	Landing    *float64 `toml:"landing_speed_mm_s,omitempty" in:"(0,100000]"`
+	Contact    *float64 `toml:"contact_time_ms,omitempty" in:"[0.1,1000]"` // in which a foot comes to rest
+}
+
+// Supply is what feeds the servos; a key left out is not known.
+type Supply struct {
+	Voltage    *float64 `toml:"voltage_v,omitempty" in:"[0.1,100]"`           // without load; each servo's own
+	Limit      *float64 `toml:"current_limit_a,omitempty" in:"[0.001,10000]"` // not judged
+	Resistance *float64 `toml:"resistance_mohm,omitempty" in:"[0,1000000]"`   // of battery and leads; 0
 }
 
 // Servo is a class of servo, as the datasheet gives it. Either stall torque
@@ -58,6 +76,9 @@ type Servo struct {
 	Speed      float64  `toml:"speed_s_per_60deg" in:"[0.01,10]"`
 	Voltage    float64  `toml:"voltage_v" in:"[0.1,100]"`
 	Mass       float64  `toml:"mass_g" in:"[0,100000]"`
+	StallA     *float64 `toml:"stall_current_a,omitempty" in:"[0.001,1000]"` // stall torque x no-load speed / (voltage x gear efficiency)
+	IdleA      *float64 `toml:"idle_current_a,omitempty" in:"[0,1000]"`      // 5 % of the stall current
+	Efficiency *float64 `toml:"gear_efficiency,omitempty" in:"[0.01,1]"`     // 0.7
 }
 
 // Leg is one leg. A leg with Mirrors set takes every key that it leaves out
@@ -87,8 +108,9 @@ type Leg struct {
 type Joint struct {
 	Range    *[2]float64 `toml:"range_deg,omitempty" in:"[-180,180]"`
 	Servo    string      `toml:"servo,omitempty"`
-	Mass     *float64    `toml:"mass_g,omitempty" in:"[0,100000]"`      // of the link, without servos
-	Centre   *[3]float64 `toml:"centre_mm,omitempty" in:"[-2000,2000]"` // in the link's frame; halfway along when left out
+	Mass     *float64    `toml:"mass_g,omitempty" in:"[0.001,100000]"`     // of the link, without servos
+	Centre   *[3]float64 `toml:"centre_mm,omitempty" in:"[-2000,2000]"`    // in the link's frame; halfway along when left out
+	Inertia  *[6]float64 `toml:"inertia_kg_mm2,omitempty" in:"[-1e9,1e9]"` // xx, yy, zz, xy, xz, yz about its centre, in the link's frame; a solid rod
 	Channel  *int        `toml:"channel,omitempty" in:"[0,1023]"`
 	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`   // pulse width at servo angle 0; 1500; mirrored about 1500 where the mirror asks for it
 	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"[0.1,1000]"` // 10
@@ -150,13 +172,14 @@ type FootTrack struct {
 // leg), z up.
 type FootSpan struct {
 	To     string      `toml:"to"`
-	Hold   string      `toml:"hold" one:"planted ground body"`       // "planted", "ground" or "body"
-	End    *[3]float64 `toml:"end_mm,omitempty" in:"[-2000,2000]"`   // not for planted
-	Out    *[3]float64 `toml:"out_mm,omitempty" in:"[-2000,2000]"`   // handle at the start, from the start
-	In     *[3]float64 `toml:"in_mm,omitempty" in:"[-2000,2000]"`    // handle at the end, from the end
-	Timing string      `toml:"timing,omitempty"`                     // ease-in-out
-	Even   bool        `toml:"even,omitempty"`                       // progress by arc length
-	Floor  *float64    `toml:"floor_mm,omitempty" in:"[-2000,2000]"` // while the span runs, the foot's underside stays this high over the ground; not for planted
+	Hold   string      `toml:"hold" one:"planted ground body"`        // "planted", "ground" or "body"
+	End    *[3]float64 `toml:"end_mm,omitempty" in:"[-2000,2000]"`    // not for planted
+	Out    *[3]float64 `toml:"out_mm,omitempty" in:"[-2000,2000]"`    // handle at the start, from the start
+	In     *[3]float64 `toml:"in_mm,omitempty" in:"[-2000,2000]"`     // handle at the end, from the end
+	Timing string      `toml:"timing,omitempty"`                      // ease-in-out
+	Even   bool        `toml:"even,omitempty"`                        // progress by arc length
+	Target *float64    `toml:"target_mm,omitempty" in:"[-2000,2000]"` // height over the ground of what the foot strikes, not below floor_mm; not for planted
+	Floor  *float64    `toml:"floor_mm,omitempty" in:"[-2000,2000]"`  // while the span runs, the foot's underside stays this high over the ground; not for planted
 }
 
 // Entry is one entry of the sequence. Which keys it takes depends on Kind.

@@ -17,6 +17,7 @@ import (
 // same, and writing that gives the same text.
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(base))
+	f.Add([]byte(loaded(f)))
 	for _, b := range [][]byte{assets.New, assets.Demo, assets.Walker} {
 		f.Add(b)
 	}
@@ -54,8 +55,12 @@ func FuzzRead(f *testing.F) {
 			}
 			return
 		}
-		if _, err := file.Build(); err != nil {
+		b, err := file.Build()
+		if err != nil {
 			t.Fatalf("Build: %v", err)
+		}
+		if err := b.Robot.Check(); err != nil {
+			t.Fatalf("Build gave a robot that cannot be computed with: %v", err)
 		}
 		text, err := file.Encode()
 		if err != nil {

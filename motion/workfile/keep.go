@@ -30,7 +30,7 @@ func (f *File) EncodeKeeping(old []byte) ([]byte, error) {
 		return f.Encode()
 	}
 	var empty []string // a header without keys may have comments
-	for _, key := range [...]string{"ground", "limits"} {
+	for _, key := range [...]string{"ground", "limits", "supply"} {
 		if from.root.keys[key] != nil {
 			empty = append(empty, "["+key+"]")
 		}

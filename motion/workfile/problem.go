@@ -73,11 +73,16 @@ func shown(s string) string {
 
 // number gives v as people write it: at most 12 significant digits, no
 // exponent for ordinary sizes.
-func number(v float64) string {
+func number(v float64) string { return digits(v, 12) }
+
+// rough gives v as people say it: at most 4 significant digits.
+func rough(v float64) string { return digits(v, 4) }
+
+func digits(v float64, n int) string {
 	if v == 0 {
 		return "0" // also for minus zero
 	}
-	s := strconv.FormatFloat(v, 'g', 12, 64)
+	s := strconv.FormatFloat(v, 'g', n, 64)
 	if r, err := strconv.ParseFloat(s, 64); err == nil {
 		v = r
 	}

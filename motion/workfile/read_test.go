@@ -42,7 +42,7 @@ func TestReadRefuses(t *testing.T) {
 		// Keys.
 		{"unknown key, close", []string{"step_height_mm = 25\nphase = { LF = 0, LR = 0.75", "¦step_hieght_mm = 25\nphase = { LF = 0, LR = 0.75"},
 			"gait[crawl].step_hieght_mm", `unknown key "step_hieght_mm"; did you mean "step_height_mm"?`},
-		{"unknown key, far", []string{"[ground]\n", "[ground]\n¦friction = 0.5\n"}, "ground.friction", "known here are tilt_roll_deg, tilt_pitch_deg"},
+		{"unknown key, far", []string{"[ground]\n", "[ground]\n¦colour = 0.5\n"}, "ground.colour", "known here are friction, tilt_roll_deg, tilt_pitch_deg"},
 		{"unknown key, at the top", []string{"format = 1\n", "format = 1\n¦colour = \"red\"\n"}, "colour", "unknown key"},
 		{"unknown table", []string{"[ground]", "¦[grounds]"}, "grounds", `did you mean "ground"?`},
 		{"unknown key in a joint", []string{"trim_deg = 1 }", "¦trim = 1 }"}, "leg[LF].coxa.trim", `did you mean "trim_deg"?`},
@@ -95,6 +95,51 @@ func TestReadRefuses(t *testing.T) {
 		{"centre outside the pulse widths", []string{"centre_us = 1450", "¦centre_us = 2450"}, "leg[LF].tibia.centre_us", "outside the pulse widths 600 to 2400"},
 		{"top below bottom", []string{"body_top_mm = 30", "¦body_top_mm = -30"}, "robot.body_top_mm", "must be higher"},
 
+		// Masses and loads.
+		{"link without mass", []string{"mass_g = 28, centre_mm", "¦mass_g = 0, centre_mm"}, "leg[LF].femur.mass_g", "0 is out of range; give a number from 0.001 to 100000 g"},
+		{"link of negative mass", []string{"mass_g = 28, centre_mm", "¦mass_g = -28, centre_mm"}, "leg[LF].femur.mass_g", "-28 is out of range"},
+		{"payload without weight", []string{"[ground]", "¦payload_mass_g = 0\n\n[ground]"}, "robot.payload_mass_g", "from 0.001 to 100000 g"},
+		{"payload of no mass, with a place", []string{"[ground]", "¦payload_centre_mm = [0, 0, 40]\npayload_size_mm = [1, 1, 1]\n\n[ground]"}, "robot.payload_centre_mm",
+			"missing payload_mass_g; add payload_mass_g = ..., what it weighs, or leave this key out"},
+		{"payload of no mass, with a size", []string{"[ground]", "¦payload_size_mm = [1, 1, 1]\n\n[ground]"}, "robot.payload_size_mm", "missing payload_mass_g"},
+		{"payload too far away", []string{"[ground]", "payload_mass_g = 1\n¦payload_centre_mm = [0, 0, 2001]\n\n[ground]"}, "robot.payload_centre_mm", "from -2000 to 2000 mm"},
+		{"payload of negative size", []string{"[ground]", "payload_mass_g = 1\n¦payload_size_mm = [1, -1, 1]\n\n[ground]"}, "robot.payload_size_mm", "from 0 to 2000 mm"},
+		{"inertia beyond all measure", []string{"[ground]", "¦body_inertia_kg_mm2 = [1, 1, 2e9, 0, 0, 0]\n\n[ground]"}, "robot.body_inertia_kg_mm2",
+			"2000000000 is out of range; give a number from -1e9 to 1e9 kg·mm²"},
+		{"inertia that is not a number", []string{"[ground]", "¦body_inertia_kg_mm2 = [1, 1, 1, 0, 0, nan]\n\n[ground]"}, "robot.body_inertia_kg_mm2", "NaN is not a finite number"},
+		{"inertia of three numbers", []string{"[ground]", "¦body_inertia_kg_mm2 = [1, 1, 1]\n\n[ground]"}, "robot.body_inertia_kg_mm2", "3 numbers; give 6"},
+		{"inertia negative about an axis", []string{"[ground]", "¦body_inertia_kg_mm2 = [900, -2100, 2600, 0, 0, 0]\n\n[ground]"}, "robot.body_inertia_kg_mm2",
+			"a principal moment of inertia is -2100 kg·mm², and no body has a negative one; check the signs, the order (xx, yy, zz, xy, xz, yz) and the unit, or leave the key out to have it estimated"},
+		// 2 ± 3: the principal moments of [[2, 3], [3, 2]].
+		{"inertia with too large a product", []string{"[ground]", "¦body_inertia_kg_mm2 = [2, 2, 5, 3, 0, 0]\n\n[ground]"}, "robot.body_inertia_kg_mm2", "a principal moment of inertia is -1 kg·mm²"},
+		{"inertia against the triangle", []string{"mass_g = 28, channel = 4", "mass_g = 28, ¦inertia_kg_mm2 = [10, 30.00021, 12, 0, 0, 0], channel = 4"}, "leg[LR].femur.inertia_kg_mm2",
+			"the principal moment of inertia 30 kg·mm² exceeds the sum of the other two, 10 and 12, which no body has; check the signs"},
+		{"inertia of a mirrored leg", []string{"channel = 7, reversed", "channel = 7, ¦inertia_kg_mm2 = [1, 1, 3, 0, 0, 0], reversed"}, "leg[RF].femur.inertia_kg_mm2", "3 kg·mm² exceeds the sum of the other two, 1 and 1,"},
+		{"negative friction", []string{"[ground]\n", "[ground]\n¦friction = -0.1\n"}, "ground.friction", "from 0 to 10"},
+		{"friction a text", []string{"[ground]\n", "[ground]\n¦friction = \"rubber\"\n"}, "ground.friction", "the text \"rubber\" where a number from 0 to 10 is wanted"},
+		{"supply without voltage", []string{"[limits]", "[supply]\n¦voltage_v = 0\n\n[limits]"}, "supply.voltage_v", "from 0.1 to 100 V"},
+		{"supply without current", []string{"[limits]", "[supply]\n¦current_limit_a = 0\n\n[limits]"}, "supply.current_limit_a", "from 0.001 to 10000 A"},
+		{"supply that feeds by itself", []string{"[limits]", "[supply]\n¦resistance_mohm = -1\n\n[limits]"}, "supply.resistance_mohm", "from 0 to 1000000 mΩ"},
+		{"resistance in ohms", []string{"[limits]", "[supply]\n¦resistance_ohm = 0.05\n\n[limits]"}, "supply.resistance_ohm", `did you mean "resistance_mohm"?`},
+		{"supply a number", []string{"format = 1\n", "format = 1\n¦supply = 7.4\n"}, "supply", "a table is wanted"},
+		{"no torque, in newton metres", []string{"stall_nm = 0.5", "¦stall_nm = 0"}, "servo.small.stall_nm", "0 is out of range; give a number from 0.001 to 100 N·m"},
+		{"no torque, in kilograms and centimetres", []string{"stall_kgf_cm = 20", "¦stall_kgf_cm = 0"}, "servo.standard.stall_kgf_cm", "0 is out of range; give a number from 0.01 to 1000 kgf·cm"},
+		{"servo without stall current", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦stall_current_a = 0\n"}, "servo.small.stall_current_a", "from 0.001 to 1000 A"},
+		{"negative idle current", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦idle_current_a = -0.1\n"}, "servo.small.idle_current_a", "from 0 to 1000 A"},
+		{"idle current above the stall current", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦idle_current_a = 1.5\nstall_current_a = 1.2\n"}, "servo.small.idle_current_a",
+			"1.5 A without load is above stall_current_a = 1.2; a servo draws most at stall"},
+		// 0.5 N·m · (π/3)/0.12 s / (6 V · 0.7) = 1.0389 A.
+		{"idle current above the estimated stall current", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦idle_current_a = 1.04\n"}, "servo.small.idle_current_a",
+			"1.04 A without load is above the stall current, which torque, speed, voltage and gear efficiency put at 1.039 A; correct it, or add the stall_current_a of the datasheet"},
+		{"idle current of a servo that is wrong elsewhere", []string{"stall_nm = 0.5\n", "¦stall_nm = -0.5\nidle_current_a = 0.1\n"}, "servo.small.stall_nm", "out of range"},
+		{"gears that lose all", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦gear_efficiency = 0\n"}, "servo.small.gear_efficiency", "from 0.01 to 1"},
+		{"gears that give", []string{"stall_nm = 0.5\n", "stall_nm = 0.5\n¦gear_efficiency = 1.01\n"}, "servo.small.gear_efficiency", "from 0.01 to 1"},
+		{"negative dynamic margin", []string{"review_hz = 250", "review_hz = 250\n¦dynamic_margin_mm = -1"}, "limits.dynamic_margin_mm", "from 0 to 2000 mm"},
+		{"no torque counted on", []string{"review_hz = 250", "review_hz = 250\n¦torque_derating = 0"}, "limits.torque_derating", "from 0.01 to 1"},
+		{"holding more than all", []string{"review_hz = 250", "review_hz = 250\n¦holding_share = 30"}, "limits.holding_share", "from 0.01 to 1"},
+		{"landing at no speed", []string{"review_hz = 250", "review_hz = 250\n¦landing_speed_mm_s = 0"}, "limits.landing_speed_mm_s", "above 0 and at most 100000 mm/s"},
+		{"contact in no time", []string{"review_hz = 250", "review_hz = 250\n¦contact_time_ms = 0"}, "limits.contact_time_ms", "from 0.1 to 1000 ms"},
+
 		// Names.
 		{"servo does not exist", []string{"servo = \"small\", mass_g = 20, channel = 0", "¦servo = \"smal\", mass_g = 20, channel = 0"}, "leg[LF].coxa.servo",
 			`there is no servo "smal"; did you mean "small"?`},
@@ -143,6 +188,12 @@ func TestReadRefuses(t *testing.T) {
 			"move[bow].foot[RF].leg", `leg "RF" has a track in this move already`},
 		{"planted with an end", []string{"hold = \"planted\" }", "hold = \"planted\", ¦end_mm = [0, 0, 0] }"}, "move[bow].foot[LF].span[1].end_mm", "a planted foot stays where it is"},
 		{"planted with a handle", []string{"hold = \"planted\" }", "hold = \"planted\", ¦in_mm = [0, 0, 0] }"}, "move[bow].foot[LF].span[1].in_mm", "a planted foot stays where it is"},
+		{"planted with a floor", []string{"hold = \"planted\" }", "hold = \"planted\", ¦floor_mm = 5 }"}, "move[bow].foot[LF].span[1].floor_mm", "a planted foot is on the ground"},
+		{"planted with a target", []string{"hold = \"planted\" }", "hold = \"planted\", ¦target_mm = 5 }"}, "move[bow].foot[LF].span[1].target_mm",
+			"a planted foot strikes nothing; leave the target out, or use hold = \"ground\" or \"body\""},
+		{"target too high", []string{"floor_mm = 12", "¦target_mm = 2001, floor_mm = 12"}, "move[bow].foot[LF].span[2].target_mm", "from -2000 to 2000 mm"},
+		{"target below the floor", []string{"floor_mm = 12", "¦target_mm = 11.5, floor_mm = 12"}, "move[bow].foot[LF].span[2].target_mm",
+			"11.5 is below floor_mm = 12: a foot kept above the floor never gets to the target; raise the target or lower the floor"},
 		{"no end", []string{"{ to = \"high\", hold = \"body\", end_mm = [10, 5, 40],", "¦{ to = \"high\", hold = \"body\","}, "move[bow].foot[LF].span[2].end_mm", "missing; say where the foot goes"},
 		{"unknown hold", []string{"hold = \"ground\"", "¦hold = \"floor\""}, "move[bow].foot[LF].span[3].hold", `"floor" is not known; use "planted", "ground" or "body"`},
 		{"unknown timing", []string{"timing = \"ease\"", "¦timing = \"easy\""}, "move[bow].foot[LF].span[2].timing", "use linear, hold, ease"},
@@ -213,7 +264,7 @@ func TestReadCollects(t *testing.T) {
 		{"positions as counted by hand", []string{"walker", "Läufer", "stand_height_mm = 80", "stand_height_mm = -80\ncolour = 'ä'", "reversed = true }", "revers = true }"},
 			[]string{
 				`b.toml:10:1: robot.stand_height_mm: -80 is out of range; give a number from 1 to 2000 mm`,
-				`b.toml:11:1: robot.colour: unknown key "colour"; known here are name, gravity_m_s2, body_mass_g, body_centre_mm, body_outline_mm, body_top_mm, body_bottom_mm, stand_height_mm`,
+				`b.toml:11:1: robot.colour: unknown key "colour"; known here are name, gravity_m_s2, body_mass_g, body_centre_mm, body_inertia_kg_mm2, payload_mass_g, payload_centre_mm, payload_size_mm, body_outline_mm, body_top_mm, body_bottom_mm, stand_height_mm`,
 				`b.toml:66:24: leg[RF].femur.revers: unknown key "revers"; did you mean "reversed"?`,
 			}},
 		{"two legs of one name", []string{"name = \"LR\"", "name = \"LF\""},
@@ -337,6 +388,28 @@ func TestReadAccepts(t *testing.T) {
 	} {
 		if got := mustRead(t, tt.text); !got.Equal(want) {
 			t.Errorf("%s: got\n%s", tt.desc, mustEncode(t, got))
+		}
+	}
+	// What is at the end of its interval, or a body all the same: a point, a
+	// thin rod, a flat plate (common practice, and with nothing to spare).
+	for _, pair := range [][2]string{
+		{"[ground]\n", "[ground]\nfriction = 0\n"},
+		{"[ground]", "body_inertia_kg_mm2 = [0, 0, 0, 0, 0, 0]\n\n[ground]"},
+		{"[ground]", "body_inertia_kg_mm2 = [0, 7, 7, 0, 0, 0]\n\n[ground]"},
+		{"[ground]", "body_inertia_kg_mm2 = [3, 4, 7, 0, 0, 0]\n\n[ground]"},
+		{"[ground]", "payload_mass_g = 0.001\n\n[ground]"},
+		{"stall_nm = 0.5\n", "stall_nm = 0.5\nidle_current_a = 1.038\n"},
+		{"stall_nm = 0.5\n", "stall_nm = 0.5\nidle_current_a = 0\n"},
+		{"stall_nm = 0.5\n", "stall_nm = 0.5\nidle_current_a = 2\nstall_current_a = 2\n"},
+		{"floor_mm = 12", "target_mm = 12, floor_mm = 12"},
+		{"floor_mm = 12", "target_mm = -5"},
+	} {
+		f := mustRead(t, edit(t, pair[0], pair[1]))
+		if f.Equal(want) {
+			t.Errorf("%q was not read", pair[1])
+		}
+		if err := mustBuild(t, f).Robot.Check(); err != nil {
+			t.Errorf("%q: %v", pair[1], err)
 		}
 	}
 	// A robot alone is a workfile: there is nothing to play yet.

@@ -100,16 +100,21 @@ func (f *File) track(t *FootTrack, at map[string]float64) (move.FootTrack, error
 		case "body":
 			hold = move.WithBody
 		}
-		var floor *float64
-		if s.Floor != nil {
-			floor = new(float64)
-			*floor = scaled(*s.Floor, mm)
-		}
 		out.Spans = append(out.Spans, move.FootSpan{
-			To: at[s.To], Hold: hold, End: vecOr(s.End, mm), Out: vecOr(s.Out, mm), In: vecOr(s.In, mm), Timing: timing, Even: s.Even, Floor: floor,
+			To: at[s.To], Hold: hold, End: vecOr(s.End, mm), Out: vecOr(s.Out, mm), In: vecOr(s.In, mm), Timing: timing, Even: s.Even,
+			Target: height(s.Target), Floor: height(s.Floor),
 		})
 	}
 	return out, nil
+}
+
+// height converts a height that may be left out.
+func height(v *float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	h := scaled(*v, mm)
+	return &h
 }
 
 // entry converts one entry. One without a name is called by what it does.

@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: MIT
+
+package review
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"gaitwright/kin"
+	"gaitwright/motion/load"
+)
+
+// tipsFast: the zero-moment point outside the support polygon, or inside by
+// less than is wanted, or feet that would have to pull. The value is the
+// signed distance. What tipsSlow tells of the same instant is not told again:
+// a robot that tips at rest tips in motion.
+func tipsFast(c *look) {
+	t := c.t
+	var tr track
+	for k := range t.N {
+		m := c.d.Dynamic[k]
+		if c.d.State[k] == load.Unknown || c.d.State[k] == load.Flying {
+			continue
+		}
+		bad := m < 0 || c.d.State[k] == load.Pulled
+		if !bad && !(m < c.l.Dynamic) {
+			continue
+		}
+		slow := t.Margin[k]
+		switch {
+		case !(slow >= 0) || !bad && slow < c.l.Margin:
+			continue // told by tipsSlow
+		case bad:
+			c.add(&tr, t.Time(k), worse(m), Stop)
+		default:
+			c.add(&tr, t.Time(k), -m, Caution)
+		}
+	}
+	for _, v := range tr.intervals() {
+		k := t.Index(v.worst)
+		m, limit := c.d.Dynamic[k], c.l.Dynamic
+		why := fmt.Sprintf("the zero-moment point is only %s inside the support polygon, less than the wanted %s", length(m), length(limit))
+		if v.level == Stop {
+			limit = 0
+			switch {
+			case m != m:
+				m = 0
+				why = "the motion asks the ground to hold the robot down: it leaves its feet"
+			case m < 0:
+				why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge", length(-m))
+			default:
+				why = "a planted foot would have to pull on the ground"
+			}
+		}
+		c.find(v, Finding{
+			Leg: -1, Joint: -1, Other: -1,
+			Value: m * milli, Limit: limit * milli, Unit: "mm",
+			Why: why, Mend: c.slower(k),
+		})
+	}
+}
+
+// worse orders instants with and without a zero-moment point.
+func worse(margin float64) float64 {
+	if margin != margin {
+		return beyond
+	}
+	return -margin
+}
+
+// slower says which way the body is pushed by the acceleration at sample k and
+// how much less of it would do.
+func (c *look) slower(k int) string {
+	t := c.t
+	com, zmp := r3.Vec{X: t.COM[k*3], Y: t.COM[k*3+1]}, r3.Vec{}
+	p, ok := c.d.ZMPAt(k)
+	if ok {
+		zmp = r3.Vec{X: p.X, Y: p.Y}
+	}
+	static, dynamic := t.Margin[k], c.d.Dynamic[k]
+	want := max(c.l.Dynamic, 0)
+	lean := "shift the body the other way first, or keep more feet planted"
+	if ok && static > want && dynamic < want && static > dynamic {
+		// The point moves from the centre of mass outwards in proportion to the
+		// acceleration, which goes with the square of the speed.
+		s := math.Sqrt((static - want) / (static - dynamic))
+		sn, cs := math.Sincos(t.Body[k*6+5])
+		d := r3.Sub(zmp, com)
+		way := shift(r3.Vec{X: -(cs*d.X + sn*d.Y), Y: -(-sn*d.X + cs*d.Y)})
+		return fmt.Sprintf("run this entry at %s of its speed, or shift the body %s before", share(s), way)
+	}
+	return "speed up and slow down more gently here; " + lean
+}
+
+// fallsFreely is how far the acceleration of the centre of mass may differ
+// from free fall while no foot is planted (m/s²), and driftsFreely which lever
+// the weight may seem to have on the turning of the whole (m). Common
+// practice: less than a person draws by hand on purpose.
+const (
+	fallsFreely  = 0.5
+	driftsFreely = 0.005
+)
+
+// airborne: no foot planted while the drawn body path is not that of a free
+// fall, or a foot that is said to be planted but hangs in the air or in the
+// ground. The value is the acceleration that nothing gives.
+func airborne(c *look) {
+	t := c.t
+	var tr track
+	for k := range t.N {
+		if c.anyPlanted(k) {
+			continue
+		}
+		a, spin := c.unsupported(k)
+		if a > fallsFreely || spin > driftsFreely || a != a {
+			if a != a {
+				a = 0
+			}
+			c.add(&tr, t.Time(k), a, Stop)
+		}
+	}
+	for _, v := range tr.intervals() {
+		a, spin := c.unsupported(t.Index(v.worst))
+		f := Finding{
+			Leg: -1, Joint: -1, Other: -1,
+			Value: finite(a), Limit: fallsFreely, Unit: "m/s²",
+			Why:  fmt.Sprintf("no foot is planted, and the path of the body asks for %.1f m/s² that nothing gives it", finite(a)),
+			Mend: fmt.Sprintf("keep feet planted from %.3f s to %.3f s, at least three for a slow motion; in a leap the centre of mass must fall freely", v.from, v.to),
+		}
+		switch {
+		case a != a:
+			f.Value, f.Why = 0, "no foot is planted, and a leg has no speed of its own here, so that nothing can be said of the body's path"
+		case !(a > fallsFreely):
+			f.Value, f.Limit, f.Unit = finite(spin*milli), driftsFreely*milli, "mm"
+			f.Why = "no foot is planted, and the body turns as nothing turns it in free fall"
+		}
+		c.find(v, f)
+	}
+	for i := range t.Floating {
+		s := &t.Floating[i]
+		how, verb := "above", "lower"
+		if s.Height < 0 {
+			how, verb = "below", "raise"
+		}
+		h := math.Abs(s.Height)
+		v := interval{from: s.From, to: s.To, worst: s.From, part: t.PartAt(s.From), level: Stop}
+		c.find(v, Finding{
+			Leg: s.Leg, Joint: -1, Other: -1,
+			Value: s.Height * milli, Unit: "mm",
+			Why:  fmt.Sprintf("the foot of leg %s is said to be planted but hangs %s %s the ground", c.leg(s.Leg), length(h), how),
+			Mend: fmt.Sprintf("%s the point where leg %s is planted by %s, or let it swing there", verb, c.leg(s.Leg), amend(h)),
+		})
+	}
+}
+
+// unsupported gives how far the centre of mass is from free fall at sample k,
+// m/s², and the lever at which the weight would turn the robot as it turns, m.
+func (c *look) unsupported(k int) (a, spin float64) {
+	d := c.d
+	acc := r3.Vec{X: d.Acc[k*3], Y: d.Acc[k*3+1], Z: d.Acc[k*3+2] + c.r.Gravity}
+	s := r3.Vec{X: d.Spin[k*3], Y: d.Spin[k*3+1], Z: d.Spin[k*3+2]}
+	return r3.Norm(acc), r3.Norm(s) / (d.Mass * c.r.Gravity)
+}
+
+// slips: no forces inside the friction cones carry the robot on its path. The
+// value is the coefficient that would do.
+func (c *look) slips() {
+	t := c.t
+	var tr track
+	for k, s := range c.d.State {
+		if s == load.Slipping {
+			c.add(&tr, t.Time(k), c.pull(k), Stop)
+		}
+	}
+	for _, v := range tr.intervals() {
+		k := t.Index(v.worst)
+		mu, ok := c.d.LeastFriction(k)
+		f := Finding{Leg: c.worstFoot(k), Joint: -1, Other: -1, Value: mu, Limit: c.r.Friction,
+			Why:  fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path, and there is %.2f", mu, c.r.Friction),
+			Mend: fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f", math.Ceil(mu*100)/100),
+		}
+		if !ok {
+			f.Value = finite(c.pull(k))
+			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %.2f", c.r.Friction)
+			f.Mend = "speed up and slow down more gently here, or keep more feet planted"
+		}
+		f.Unit = "of the push"
+		c.find(v, f)
+	}
+}
+
+// pull gives how much of a push along the ground there is to one into it.
+func (c *look) pull(k int) float64 {
+	d := c.d
+	f := r3.Vec{X: d.Acc[k*3], Y: d.Acc[k*3+1], Z: d.Acc[k*3+2] + c.r.Gravity}
+	push := r3.Dot(c.nWG, f)
+	along := r3.Norm(r3.Sub(f, r3.Scale(push, c.nWG)))
+	if !(push > 0) {
+		return beyond
+	}
+	return along / push
+}
+
+// worstFoot gives the only planted foot, or -1.
+func (c *look) worstFoot(k int) int {
+	only := -1
+	for i := range c.t.Legs {
+		if c.t.Planted[k*c.t.Legs+i] {
+			if only >= 0 {
+				return -1
+			}
+			only = i
+		}
+	}
+	return only
+}
+
+// hardLanding: a foot that meets the ground or its target faster than the
+// limit, or whose joints are sent more than their servos' stall torque by it:
+// a stop where a leg that gives way freely is, a caution where only a stiff
+// one is. The value is the speed.
+func hardLanding(c *look) {
+	t := c.t
+	for n := range c.d.Blows {
+		b := &c.d.Blows[n]
+		m := &t.Impacts[b.Impact]
+		free, j := c.overloaded(m.Leg, &b.FreeTorque)
+		stiff, js := c.overloaded(m.Leg, &b.LockedTorque)
+		v := interval{from: m.At, to: m.At, worst: m.At, part: t.PartAt(m.At - 1e-6), level: Caution}
+		joint, level := -1, 1.0
+		switch {
+		case b.Speed > c.l.Landing || free > 1:
+			v.level = Stop
+			level = max(b.Speed/c.l.Landing, free)
+			if free > 1 {
+				joint = j
+			}
+		case stiff > 1:
+			joint, level = js, stiff
+		default:
+			continue
+		}
+		what := "the ground"
+		if m.Strike {
+			what = "its target"
+		}
+		c.find(v, Finding{
+			Leg: m.Leg, Joint: joint, Other: -1,
+			Value: b.Speed * milli, Limit: min(c.l.Landing, b.Speed/level) * milli, Unit: "mm/s",
+			Why: fmt.Sprintf("the foot of leg %s meets %s at %.0f mm/s; stopped in %.0f ms that is %.1f N if its joints give way and %.1f N if they are stiff, up to %s on a servo with %s",
+				c.leg(m.Leg), what, b.Speed*milli, c.l.Contact*milli, b.FreeForce, b.LockedForce, torque(c.most(m.Leg, b)), torque(c.d.Lines[m.Leg*kin.Joints+js].Stall)),
+			Mend: fmt.Sprintf("let the last part of the way go at %s of its speed (a slower end of the span), or give the foot a softer sole", share(1/level)),
+		})
+	}
+}
+
+// overloaded gives the greatest share of a stall torque among a leg's joints,
+// and the joint.
+func (c *look) overloaded(leg int, torque *[kin.Joints]float64) (most float64, joint int) {
+	for j, v := range torque {
+		if s := c.d.Lines[leg*kin.Joints+j].Stall; s > 0 && v/s > most {
+			most, joint = v/s, j
+		}
+	}
+	return most, joint
+}
+
+func (c *look) most(leg int, b *load.Blow) float64 {
+	_, j := c.overloaded(leg, &b.LockedTorque)
+	return b.LockedTorque[j]
+}
