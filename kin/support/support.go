@@ -126,3 +126,25 @@ func (p *Polygon) Margin(c Point) float64 {
 	}
 	return m
 }
+
+// Nearest gives the point of the polygon's boundary that is nearest to c: the
+// one that Margin measures to. False for a polygon without points.
+func (p *Polygon) Nearest(c Point) (Point, bool) {
+	if p.N == 0 {
+		return Point{}, false
+	}
+	best, least := p.V[0], math.Inf(1)
+	for i := range p.N {
+		a, b := p.V[i], p.V[(i+1)%p.N]
+		ux, uy := b.X-a.X, b.Y-a.Y
+		t := 0.0
+		if n := ux*ux + uy*uy; n > 0 {
+			t = max(0, min(1, (ux*(c.X-a.X)+uy*(c.Y-a.Y))/n))
+		}
+		q := Point{a.X + t*ux, a.Y + t*uy}
+		if d := (q.X-c.X)*(q.X-c.X) + (q.Y-c.Y)*(q.Y-c.Y); d < least {
+			best, least = q, d
+		}
+	}
+	return best, true
+}

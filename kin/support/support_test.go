@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strconv"
@@ -368,4 +369,32 @@ func Example() {
 	// 30 mm ahead: margin 33.5 mm
 	// 60 mm ahead: margin 6.9 mm
 	// 90 mm ahead: margin -19.7 mm
+}
+
+// Nearest is as far away as Margin says, and on the boundary.
+func TestNearest(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(8, 9))
+	for n := range 7 {
+		for range 50 {
+			feet := make([]Point, n)
+			for i := range feet {
+				feet[i] = Point{rnd.Float64(), rnd.Float64()}
+			}
+			h := Hull(feet)
+			c := Point{2*rnd.Float64() - 0.5, 2*rnd.Float64() - 0.5}
+			q, ok := h.Nearest(c)
+			if ok != (n > 0) {
+				t.Fatalf("%d feet: %v", n, ok)
+			}
+			if !ok {
+				continue
+			}
+			if d := math.Hypot(q.X-c.X, q.Y-c.Y); math.Abs(d-math.Abs(h.Margin(c))) > 1e-14 {
+				t.Errorf("%v is %v away, margin %v", q, d, h.Margin(c))
+			}
+			if m := h.Margin(q); math.Abs(m) > 1e-14 {
+				t.Errorf("%v is not on the boundary: %v", q, m)
+			}
+		}
+	}
 }

@@ -112,6 +112,7 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	for k := range n {
 		l.draw(t, k)
 	}
+	e.rock(t, l)
 	l.rms()
 	l.Blows = l.Blows[:0]
 	if !o.OnStand {
@@ -123,6 +124,9 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	}
 	l.least = func(k int) (float64, bool) {
 		p := e.pose(t, l, k)
+		for i := range e.feet {
+			e.feet[i].Free = [kin.Joints]float64{} // not known where no forces are, and of no matter here
+		}
 		return e.solver.LeastFriction(&p, e.feet)
 	}
 	return l

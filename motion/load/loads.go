@@ -48,6 +48,7 @@ type Loads struct {
 	ZMP     []float64 // zero-moment point on the ground, W (samples x 3), m
 	Dynamic []float64 // its signed distance inside the support polygon, seen from above (samples), m
 	Energy  []float64 // normalised energy stability margin (samples), m
+	Lift    []float64 // how far the robot, as it rolls over an edge of its support, has lifted its farthest planted foot (samples), m
 	Force   []float64 // of the ground on each foot, W (samples x legs x 3), N
 	Torque  []float64 // that each servo exerts (samples x legs x 3), N·m
 	Current []float64 // of all servos (samples), A

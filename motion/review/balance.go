@@ -12,13 +12,21 @@ import (
 	"gaitwright/motion/load"
 )
 
+// liftAllowed is how far the far feet may lift, as the robot rocks on an edge
+// of its support, before the motion is stopped and not only cautioned about,
+// m. Common practice: a soft sole and the play of three servos hide less.
+const liftAllowed = 0.002
+
 // tipsFast: the zero-moment point outside the support polygon, or inside by
 // less than is wanted, or feet that would have to pull. The value is the
-// signed distance. What tipsSlow tells of the same instant is not told again:
-// a robot that tips at rest tips in motion.
+// signed distance. Outside, the robot begins to roll over an edge: it is a
+// stop when it lifts its far feet by more than liftAllowed before they are
+// down again, else a caution. What tipsSlow tells of the same instant is not
+// told again: a robot that tips at rest tips in motion.
 func tipsFast(c *look) {
 	t := c.t
 	var tr track
+	peak, until := 0.0, -1 // of the rocking under way, and its last sample
 	for k := range t.N {
 		m := c.d.Dynamic[k]
 		if c.d.State[k] == load.Unknown || c.d.State[k] == load.Flying {
@@ -32,27 +40,38 @@ func tipsFast(c *look) {
 		switch {
 		case !(slow >= 0) || !bad && slow < c.l.Margin:
 			continue // told by tipsSlow
-		case bad:
-			c.add(&tr, t.Time(k), worse(m), Stop)
-		default:
+		case !bad:
 			c.add(&tr, t.Time(k), -m, Caution)
+		default:
+			if k > until {
+				peak, until = c.rocking(k)
+			}
+			level := Caution
+			if peak > liftAllowed || m != m {
+				level = Stop
+			}
+			c.add(&tr, t.Time(k), worse(m), level)
 		}
 	}
 	for _, v := range tr.intervals() {
 		k := t.Index(v.worst)
 		m, limit := c.d.Dynamic[k], c.l.Dynamic
 		why := fmt.Sprintf("the zero-moment point is only %s inside the support polygon, less than the wanted %s", length(m), length(limit))
-		if v.level == Stop {
+		lift, _ := c.rocking(k)
+		switch {
+		case m != m:
+			m, limit = 0, 0
+			why = "the motion asks the ground to hold the robot down: it leaves its feet"
+		case m < 0 && v.level == Stop:
 			limit = 0
-			switch {
-			case m != m:
-				m = 0
-				why = "the motion asks the ground to hold the robot down: it leaves its feet"
-			case m < 0:
-				why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge", length(-m))
-			default:
-				why = "a planted foot would have to pull on the ground"
-			}
+			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge and lifts its far feet by some %s", length(-m), length(lift))
+		case m < 0:
+			limit = 0
+			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %.0f ms: the far feet may lift by some %s and come down again",
+				length(-m), (v.to-v.from)*milli, length(lift))
+		case c.d.State[k] == load.Pulled:
+			limit = 0
+			why = "a planted foot would have to pull on the ground"
 		}
 		c.find(v, Finding{
 			Leg: -1, Joint: -1, Other: -1,
@@ -60,6 +79,20 @@ func tipsFast(c *look) {
 			Why: why, Mend: c.slower(k),
 		})
 	}
+}
+
+// rocking gives how far the far feet are lifted in the rocking that sample k
+// belongs to, m, and its last sample.
+func (c *look) rocking(k int) (peak float64, until int) {
+	for ; k < c.t.N; k++ {
+		if lift := c.d.Lift[k]; lift > 0 {
+			peak = max(peak, lift)
+		} else if !(c.d.Dynamic[k] < 0) {
+			break
+		}
+		until = k
+	}
+	return peak, max(until, k-1)
 }
 
 // worse orders instants with and without a zero-moment point.
