@@ -113,6 +113,7 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 		l.draw(t, k)
 	}
 	e.rock(t, l)
+	e.slip(t, l)
 	l.rms()
 	l.Blows = l.Blows[:0]
 	if !o.OnStand {

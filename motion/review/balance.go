@@ -198,30 +198,63 @@ func (c *look) unsupported(k int) (a, spin float64) {
 }
 
 // slips: no forces inside the friction cones carry the robot on its path. The
-// value is the coefficient that would do.
+// value is the coefficient that would do. A stop when the robot slides farther
+// than a foot may drift before friction holds it again, or turns; else a
+// caution.
 func (c *look) slips() {
 	t := c.t
 	var tr track
+	far, until := 0.0, -1
 	for k, s := range c.d.State {
-		if s == load.Slipping {
-			c.add(&tr, t.Time(k), c.pull(k), Stop)
+		if s != load.Slipping {
+			continue
 		}
+		if k > until {
+			far, until = c.sliding(k)
+		}
+		level := Caution
+		if far > c.l.Slide {
+			level = Stop
+		}
+		c.add(&tr, t.Time(k), c.pull(k), level)
 	}
 	for _, v := range tr.intervals() {
 		k := t.Index(v.worst)
-		mu, ok := c.d.LeastFriction(k)
-		f := Finding{Leg: c.worstFoot(k), Joint: -1, Other: -1, Value: mu, Limit: c.r.Friction,
-			Why:  fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path, and there is %.2f", mu, c.r.Friction),
-			Mend: fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f", math.Ceil(mu*100)/100),
+		far, _ := c.sliding(k)
+		how := fmt.Sprintf("so the robot slides some %s", length(far))
+		if far == beyond {
+			how = "so the robot turns on its feet"
 		}
-		if !ok {
+		f := Finding{Leg: c.worstFoot(k), Joint: -1, Other: -1, Limit: c.r.Friction}
+		mu, ok := c.d.LeastFriction(k)
+		if ok {
+			f.Value = mu
+			f.Why = fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path and there is %.2f, %s", mu, c.r.Friction, how)
+			f.Mend = fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f", math.Ceil(mu*100)/100)
+		} else {
 			f.Value = finite(c.pull(k))
-			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %.2f", c.r.Friction)
+			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %.2f, %s", c.r.Friction, how)
 			f.Mend = "speed up and slow down more gently here, or keep more feet planted"
 		}
-		f.Unit = "of the push"
 		c.find(v, f)
 	}
+}
+
+// sliding gives how far the robot slides in the slip that sample k belongs to,
+// m, beyond where it turns, and its last sample.
+func (c *look) sliding(k int) (far float64, until int) {
+	for until = k; k < c.t.N; k++ {
+		switch s := c.d.Slip[k]; {
+		case s != s && c.d.State[k] == load.Slipping:
+			far = beyond
+		case s > 0:
+			far = max(far, s)
+		default:
+			return far, until
+		}
+		until = k
+	}
+	return far, until
 }
 
 // pull gives how much of a push along the ground there is to one into it.
