@@ -5,6 +5,7 @@ package app
 import (
 	"image"
 	"path/filepath"
+	"time"
 
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -58,6 +59,11 @@ type Workbench struct {
 	acts    []action
 	after   []*action // to do once the field that had the keys is left
 	closing bool      // the person said that the window may close
+
+	moved struct { // the last rehearsal of the drag under way
+		serial int
+		at     time.Time
+	}
 }
 
 // New opens a workfile. Errors are those of the reader, or of a sequence that
@@ -174,6 +180,7 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 			return w.time.Layout(gtx, th, w.doc, &w.at)
 		})),
 	)
+	w.rest(gtx)
 	w.modal.layout(gtx, w)
 	// Shortcuts last: what has the focus takes its keys first.
 	if !w.modal.open() {
@@ -185,6 +192,25 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 		gtx.Execute(op.InvalidateCmd{})
 	}
 	return layout.Dimensions{Size: size}
+}
+
+// settled is how long the pointer has to rest in a drag before the motion is
+// sampled in full under it.
+const settled = 250 * time.Millisecond
+
+// rest samples a drag in full once nothing has changed for a while.
+func (w *Workbench) rest(gtx layout.Context) {
+	if !w.doc.Dragging() || !w.doc.Coarse() {
+		return
+	}
+	if w.moved.serial != w.doc.Serial() {
+		w.moved.serial, w.moved.at = w.doc.Serial(), gtx.Now
+	}
+	if due := w.moved.at.Add(settled); gtx.Now.Before(due) {
+		gtx.Execute(op.InvalidateCmd{At: due})
+		return
+	}
+	w.doc.Refine()
 }
 
 // shown is what every part of the window draws from, to tell whether it

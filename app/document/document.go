@@ -117,6 +117,13 @@ func (d *Document) Drag(label string, edit func(*workfile.File)) error {
 	return nil
 }
 
+// Refine samples a drag that is under way in full, for when the pointer rests.
+func (d *Document) Refine() {
+	if d.drag != nil && d.coarse {
+		d.err = d.rehearse(d.file, 0)
+	}
+}
+
 // Dragging tells whether a drag is under way.
 func (d *Document) Dragging() bool { return d.drag != nil }
 
@@ -131,7 +138,9 @@ func (d *Document) Drop() {
 	if d.file != s.file && !d.file.Equal(s.file) {
 		d.push(s)
 	}
-	d.err = d.rehearse(d.file, 0)
+	if d.coarse || d.err != nil {
+		d.err = d.rehearse(d.file, 0)
+	}
 }
 
 // Cancel ends a drag and puts back what was there before it.

@@ -69,7 +69,16 @@ func TestOneDragIsOneStep(t *testing.T) {
 	if _, ok := d.CanUndo(); ok {
 		t.Error("the drag can be undone as a step before it ends")
 	}
+	// The pointer rests: all is sampled, and the drag goes on.
+	d.Refine()
+	if !d.Dragging() || d.Coarse() || d.Result().Trajectory.Rate != rate {
+		t.Errorf("at rest: dragging=%v coarse=%v rate=%v", d.Dragging(), d.Coarse(), d.Result().Trajectory.Rate)
+	}
+	full := d.Serial()
 	d.Drop()
+	if d.Serial() != full {
+		t.Error("sampled in full again for nothing")
+	}
 	if d.Dragging() || d.Coarse() || d.Result().Trajectory.Rate != rate {
 		t.Errorf("after the drop: dragging=%v coarse=%v rate=%v", d.Dragging(), d.Coarse(), d.Result().Trajectory.Rate)
 	}

@@ -78,7 +78,7 @@ func TestDemosAreCleanWithRoomToSpare(t *testing.T) {
 				lim.Hi -= 8 * math.Pi / 180
 			}
 		}
-		for _, x := range review.Run(&r.Built.Robot, r.Trajectory, l) {
+		for _, x := range review.Run(&r.Built.Robot, r.Trajectory, r.Loads, l) {
 			t.Errorf("%s has too little to spare: %+v", d.name, x)
 		}
 		for k, m := range r.Trajectory.Reach {
@@ -125,9 +125,9 @@ func TestDrummerFindings(t *testing.T) {
 		old, text string
 		want      []string
 	}{
-		{"hits dragged 8 mm down", "end_mm = [66, -70, 60]", "end_mm = [66, -70, 52]", []string{"low-strike"}},
+		{"hits dragged 8 mm down", "end_mm = [66, -70, 60]", "end_mm = [66, -70, 52]", []string{"hard-landing", "low-strike"}},
 		{"weight hardly shifted back", "shift_mm = [-45, 0,", "shift_mm = [-5, 0,", []string{"tips-slow"}},
-		{"strike in a third of the time", "speed = 1\n", "speed = 3\n", []string{"joint-speed"}},
+		{"strike in a third of the time", "speed = 1\n", "speed = 3\n", []string{"foot-slides", "hard-landing", "joint-speed", "tips-fast"}},
 	} {
 		f := mustRead(t, "drummer", edited(t, assets.Demo, c.old, c.text))
 		if got := words(mustRun(t, f, rehearsal.Options{}).Findings); !slices.Equal(got, c.want) {
@@ -139,17 +139,22 @@ func TestDrummerFindings(t *testing.T) {
 // mends is the edit that each faulty file's first lines tell.
 func mends() map[string][2]string {
 	return map[string][2]string{
-		"out-of-reach": {"end_mm = [90, 60, 40]", "end_mm = [25, 15, 40]"},
-		"joint-limit":  {"end_mm = [-115, 20, 30]", "end_mm = [-75, 25, 30]"},
-		"joint-speed":  {"at_ms = 790", "at_ms = 1300"},
-		"tips-slow":    {"shift_mm = [8, 8, 0]", "shift_mm = [-25, -25, 0]"},
-		"airborne":     {"phase = { LF = 0, LR = 0, RF = 0, RR = 0 }", "phase = { LF = 0, LR = 0.75, RF = 0.5, RR = 0.25 }"},
-		"foot-slides":  {"end_mm = [30, 0, 0]", "end_mm = [30, 0, 0], out_mm = [0, 0, 30], in_mm = [0, 0, 30]"},
-		"ground-hit":   {"shift_mm = [0, 0, -56]", "shift_mm = [0, 0, -40]"},
-		"low-strike":   {"end_mm = [20, 0, 35]", "end_mm = [20, 0, 40]"},
-		"legs-touch":   {"end_mm = [-18, -18, 58]", "end_mm = [0, 0, 45]"},
-		"lopsided":     {"shift_mm = [10, 8, -15]", "shift_mm = [10, 0, -15]"},
-		"jump":         {`timing = "linear"`, `timing = "ease-in-out"`},
+		"out-of-reach":   {"end_mm = [90, 60, 40]", "end_mm = [25, 15, 40]"},
+		"joint-limit":    {"end_mm = [-115, 20, 30]", "end_mm = [-75, 25, 30]"},
+		"joint-speed":    {"at_ms = 790", "at_ms = 1300"},
+		"tips-fast":      {"at_ms = 1420", "at_ms = 1900"},
+		"joint-torque":   {"stall_kgf_cm = 2.4", "stall_kgf_cm = 20"},
+		"servo-heat":     {"stall_kgf_cm = 2.6", "stall_kgf_cm = 20"},
+		"supply-current": {"current_limit_a = 1.2", "current_limit_a = 6"},
+		"hard-landing":   {"at_ms = 1480", "at_ms = 1900"},
+		"tips-slow":      {"shift_mm = [8, 8, 0]", "shift_mm = [-25, -25, 0]"},
+		"airborne":       {"phase = { LF = 0, LR = 0, RF = 0, RR = 0 }", "phase = { LF = 0, LR = 0.75, RF = 0.5, RR = 0.25 }"},
+		"foot-slides":    {"end_mm = [30, 0, 0]", "end_mm = [30, 0, 0], out_mm = [0, 0, 30], in_mm = [0, 0, 30]"},
+		"ground-hit":     {"shift_mm = [0, 0, -56]", "shift_mm = [0, 0, -40]"},
+		"low-strike":     {"end_mm = [20, 0, 35]", "end_mm = [20, 0, 40]"},
+		"legs-touch":     {"end_mm = [-18, -18, 58]", "end_mm = [0, 0, 45]"},
+		"lopsided":       {"shift_mm = [10, 8, -15]", "shift_mm = [10, 0, -15]"},
+		"jump":           {`timing = "linear"`, `timing = "ease-in-out"`},
 	}
 }
 
@@ -237,7 +242,7 @@ func TestErrors(t *testing.T) {
 // Arrays that are taken over give the same numbers.
 func TestReuse(t *testing.T) {
 	drummer, walker := mustRead(t, "drummer", assets.Demo), mustRead(t, "walker", assets.Walker)
-	other := mustRun(t, walker, rehearsal.Options{}).Trajectory
+	other := mustRun(t, walker, rehearsal.Options{})
 	a := mustRun(t, drummer, rehearsal.Options{}).Trajectory
 	b := mustRun(t, drummer, rehearsal.Options{Reuse: other}).Trajectory
 	if !slices.Equal(a.Q, b.Q) || !slices.Equal(a.V, b.V) || !slices.Equal(a.COM, b.COM) || !slices.Equal(a.Margin, b.Margin) {
