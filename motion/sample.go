@@ -29,6 +29,10 @@ type Sampler struct {
 	mount []mount
 	chain []kin.Chain
 	loose []int // samples x legs whose speed has to be differenced
+
+	feet [kin.MaxLegs]support.Point // planted at the last sample, W
+	down int                        // how many
+	hull support.Polygon            // their hull
 }
 
 // mount is a leg's hip frame made quick.
@@ -105,7 +109,7 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 			body++
 		}
 		for i := range legs {
-			for c := p.Feet[i]; cursor[i] < len(c)-1 && c[cursor[i]].To <= now; {
+			for c := p.Feet[i]; cursor[i] < len(c)-1 && c[cursor[i]].To <= now+atSeam; {
 				cursor[i]++
 			}
 		}
@@ -149,9 +153,10 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 
 	var feet [kin.MaxLegs]support.Point
 	down := 0
+	var inG, inB path
 	for i := range legs {
 		f := &p.Feet[i][cursor[i]]
-		inG, inB := f.moving(now, &m)
+		f.move(now, &m, &inG, &inB)
 		h := &s.mount[i]
 		leg := &s.robot.Legs[i]
 		sol := leg.Solve(h.into(inB.p))
@@ -191,8 +196,10 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 	}
 	c := xWB.At(s.mass.Centre(s.chain))
 	put(t.COM[k*3:k*3+3], c)
-	hull := support.Hull(feet[:down])
-	t.Margin[k] = hull.Margin(support.Point{X: c.X, Y: c.Y})
+	if down != s.down || feet != s.feet {
+		s.down, s.feet, s.hull = down, feet, support.Hull(feet[:down])
+	}
+	t.Margin[k] = s.hull.Margin(support.Point{X: c.X, Y: c.Y})
 }
 
 func put(a []float64, v r3.Vec) { a[0], a[1], a[2] = v.X, v.Y, v.Z }
