@@ -43,6 +43,8 @@ func (w *Workbench) actions() []action {
 			keys: []key.Filter{{Name: "Z", Required: short | key.ModShift}, {Name: "Y", Required: short}}},
 		{id: "export", words: "Table", glyph: look.Paper, say: "Ctrl+E", can: always, do: w.export,
 			keys: []key.Filter{{Name: "E", Required: short}}},
+		{id: "weigh", words: "Weigh", say: "W", can: always, do: w.weigh, plain: true,
+			keys: []key.Filter{{Name: "W"}}},
 		{id: "play", words: "Play or pause", say: "Space", can: always, do: func() { w.time.TogglePlay(w.doc, &w.at) }, plain: true,
 			keys: []key.Filter{{Name: key.NameSpace}}},
 		{id: "step on", words: "Step on", say: "→", can: always, do: func() { w.time.Step(w.doc, &w.at, 1) }, plain: true,

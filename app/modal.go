@@ -7,10 +7,11 @@ import (
 
 	"gaitwright/app/control"
 	"gaitwright/app/look"
+	"gaitwright/app/weigh"
 )
 
 // modal is what must be answered before the window goes on: a question, the
-// export card, or our own file dialog.
+// export card, the form for weighing, or our own file dialog.
 type modal struct {
 	card   control.Modal
 	kind   modalKind
@@ -20,6 +21,7 @@ type modal struct {
 	ok, no control.Button
 	table  exportCard
 	files  filePick
+	scales weigh.Form
 }
 
 type modalKind int
@@ -30,6 +32,7 @@ const (
 	exportModal
 	fileModal
 	tellModal
+	weighModal
 )
 
 func (m *modal) open() bool { return m.kind != noModal }
@@ -58,6 +61,8 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 		m.files.layout(gtx, w)
 	case tellModal:
 		m.layoutTell(gtx, w)
+	case weighModal:
+		m.layoutWeigh(gtx, w)
 	default:
 		return
 	}

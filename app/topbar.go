@@ -15,7 +15,7 @@ import (
 
 // topBar holds what concerns the file.
 type topBar struct {
-	open, save, saveAs, undo, redo, export, light control.Button
+	open, save, saveAs, undo, redo, weigh, export, light control.Button
 }
 
 // button makes the button of an action.
@@ -73,6 +73,8 @@ func (t *topBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 				look.Gap(1),
 				layout.Rigid(w.button(&t.saveAs, "save as", true)),
 				look.Gap(4),
+				layout.Rigid(w.button(&t.weigh, "weigh", true)),
+				look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 					a := w.act("export")
 					if t.export.Update(gtx) {

@@ -41,6 +41,8 @@ type scene struct {
 	show []bool
 	pts  []r2.Vec
 	box  []r3.Vec
+
+	ground ground
 }
 
 // hangHeight is how far above its stand height the robot is drawn when it
@@ -74,7 +76,7 @@ func links(d *document.Document, at *document.Place, t *motion.Trajectory, k, le
 	return [3]r3.Vec{x.At(c.PHK0), x.At(c.PHK), x.At(c.PHF)}
 }
 
-func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *document.Document, at *document.Place, sh *draw.Sheet) {
+func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *document.Document, at *document.Place, hovered int, sh *draw.Sheet) {
 	r := d.Result()
 	t := r.Trajectory
 	k := t.Index(at.Time)
@@ -82,7 +84,8 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 	sh.Reset(image.Rectangle{Max: f.Size})
 	px := float64(gtx.Dp(1))
 
-	s.ground(th, f, t, xWB.P, sh, px)
+	s.ground = ground{pushes: s.ground.pushes[:0]}
+	s.grid(th, f, t, xWB.P, sh, px)
 	if !d.OnStand() {
 		s.standing(th, f, t, k, sh, px)
 		s.paths(th, f, t, k, at, sh, px)
@@ -95,13 +98,19 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 		p := links(d, at, t, k, i)
 		s.leg(th, f, r.Built.Robot.Legs[i].PBH, p, &xWB, sh, px, i, at, wrong, t, k, d.OnStand())
 	}
+	if !d.OnStand() {
+		s.forces(th, f, &r.Built.Robot, t, r.Loads, k, at.Leg, sh, px)
+	}
 	sh.Paint(gtx.Ops)
 	s.names(gtx, th, r.Built.Robot.Legs, at, px)
+	if !d.OnStand() {
+		s.said(gtx, th, f, r.Built.Robot.Legs, at.Leg, hovered, sh, px)
+	}
 }
 
-// ground draws a grid of 100 mm about the robot, on the ground plane. Its
+// grid draws a grid of 100 mm about the robot, on the ground plane. Its
 // lines are the dearest part of the view on a software rasteriser.
-func (s *scene) ground(th *look.Theme, f *camera.Frame, t *motion.Trajectory, about r3.Vec, sh *draw.Sheet, px float64) {
+func (s *scene) grid(th *look.Theme, f *camera.Frame, t *motion.Trajectory, about r3.Vec, sh *draw.Sheet, px float64) {
 	const step, n = 0.1, 5
 	g := t.RWG.TMul(about)
 	cx, cy := math.Round(g.X/step)*step, math.Round(g.Y/step)*step
@@ -153,8 +162,8 @@ func (s *scene) standing(th *look.Theme, f *camera.Frame, t *motion.Trajectory, 
 		sh.In(edge).Segment(p, q, draw.Line{Width: px, Pattern: draw.DashDot, Unit: 2 * px})
 	}
 	if p, _, ok := f.Project(foot); ok {
-		sh.In(edge).Ring(p, 5*px, 1.5*px)
-		sh.In(edge).Plus(p, 8*px, 1.5*px)
+		massPoint(sh.In(edge), p, px)
+		s.ground.mass = mark{p, true}
 	}
 	if p, _, ok := f.Project(c); ok {
 		sh.In(edge).Disc(p, 3.5*px)

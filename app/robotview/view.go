@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 
 // Package robotview draws the robot in space at one instant of its
-// trajectory: ground, support polygon, centre of mass, legs, foot paths by
-// their reach, and what is wrong in the pose where it is wrong.
+// trajectory: ground, support polygon, centre of mass, the ground's forces and
+// the zero-moment point, legs, foot paths by their reach, and what is wrong in
+// the pose where it is wrong.
 package robotview
 
 import (
@@ -34,6 +35,8 @@ type View struct {
 	about   r3.Vec // where the body was in the last frame, W, m
 	sheet   draw.Sheet
 	scene   scene
+	hover   f32.Point
+	over    bool // the pointer is in the view
 	last    f32.Point
 	moved   float32
 	button  pointer.Buttons
@@ -65,7 +68,11 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 			v.Look(camera.Free)
 		}
 		lo, hi := v.extent(d, at)
-		v.Camera.Fit(lo, hi, v.size, float64(gtx.Dp(28)))
+		// More room above and below, where the choice of views and the key
+		// to the signs are.
+		side := gtx.Dp(28)
+		end := max(side, min(gtx.Dp(68), v.size.Y/6))
+		v.Camera.Fit(lo, hi, v.size.Add(image.Pt(2*(end-side), 0)), float64(end))
 		v.fitted = true
 	} else {
 		v.follow(d, at)
@@ -78,7 +85,13 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 
 	draw.Rect(gtx.Ops, image.Rectangle{Max: v.size}, th.Canvas)
 	f := v.Camera.Frame(v.size)
-	v.scene.paint(gtx, th, &f, d, at, &v.sheet)
+	hovered := -1 // as the legs were drawn last
+	if v.over {
+		if leg, ok := v.scene.legAt(r2.Vec{X: float64(v.hover.X), Y: float64(v.hover.Y)}, float64(gtx.Dp(14))); ok {
+			hovered = leg
+		}
+	}
+	v.scene.paint(gtx, th, &f, d, at, hovered, &v.sheet)
 	for _, a := range v.pending {
 		if leg, ok := v.scene.legAt(a.at, float64(gtx.Dp(14))); ok {
 			at.Choose(d, leg)
@@ -111,7 +124,7 @@ func (v *View) update(gtx layout.Context) {
 	for {
 		ev, ok := gtx.Event(
 			pointer.Filter{
-				Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel,
+				Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel | pointer.Move | pointer.Enter | pointer.Leave,
 				ScrollY: pointer.ScrollRange{Min: -1e6, Max: 1e6},
 			},
 			key.FocusFilter{Target: v},
@@ -138,6 +151,10 @@ func (v *View) update(gtx layout.Context) {
 
 func (v *View) point(gtx layout.Context, e pointer.Event) {
 	switch e.Kind {
+	case pointer.Enter, pointer.Move:
+		v.hover, v.over = e.Position, true
+	case pointer.Leave, pointer.Cancel:
+		v.over = false
 	case pointer.Press:
 		v.last, v.moved, v.button = e.Position, 0, e.Buttons
 		v.pan = e.Buttons != pointer.ButtonPrimary || e.Modifiers.Contain(key.ModShift)

@@ -18,6 +18,7 @@ type commands struct {
 	Describe describeCmd `cmd:"" help:"Write the robot and its sequence as JSON, in SI units."`
 	Export   exportCmd   `cmd:"" help:"Write the moves of the sequence as tables for the firmware."`
 	Picture  pictureCmd  `cmd:"" help:"Draw the window at an instant into a PNG file."`
+	Weigh    weighCmd    `cmd:"" help:"Work out the body's mass and centre from scales under the feet, and write them into FILE."`
 	New      newCmd      `cmd:"" help:"Write a commented starting workfile."`
 }
 

@@ -9,9 +9,10 @@
 //	gaitwright describe [FILE]   write the robot and its sequence as JSON
 //	gaitwright export [FILE]     write the moves as tables for the firmware
 //	gaitwright picture [FILE]    draw the window into a PNG
+//	gaitwright weigh FILE        work the body's mass and centre out from scales under the feet
 //	gaitwright new FILE          write a commented starting workfile
 //
-// Without FILE every command works on the built-in demo. The exit status is 0
+// Without FILE every other command works on the built-in demo. The exit status is 0
 // when all went well, 1 when the review has a finding of level stop (check,
 // export), and 2 when the command line or a file cannot be used.
 package main

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # Makes the results again: run.sh            all motions, into results.csv
 #                          run.sh with OPTION...  the same with options of tip, to standard output
-#                          run.sh speeds     the demo with its strike ever faster, to standard output
+#                          run.sh speeds     the demo with its strike ever faster, into speeds.csv
 # Needs libode-dev, nlohmann-json3-dev, g++, go and python3. WORK names a
 # folder for programs and traces (made and removed when left out), JOBS how many
 # simulations run at once (2), GAITWRIGHT a program to use instead of building it.
@@ -15,6 +15,7 @@ if [ -z "${WORK:-}" ]; then
 	WORK=$(mktemp -d)
 	trap 'rm -rf "$WORK"' EXIT
 fi
+mkdir -p "$WORK"
 export WORK
 g++ -std=c++17 -O2 -Wall -Wextra -o "$WORK/tip" tip.cpp -lode
 if [ -n "${GAITWRIGHT:-}" ]; then
@@ -55,8 +56,10 @@ speeds)
 			act && /^speed = / { $0 = "speed = " s } { print }' ../../assets/drummer.toml >"$WORK/strike-$speed.toml"
 		echo "$WORK/strike-$speed.toml strike-$speed"
 	done | xargs -P "$jobs" -L 1 "$WORK/one"
-	"$WORK/tip" --header
-	for speed in $speeds; do cat "$WORK/strike-$speed.line"; done
+	{
+		"$WORK/tip" --header
+		for speed in $speeds; do cat "$WORK/strike-$speed.line"; done
+	} >speeds.csv
 	;;
 *)
 	echo "usage: run.sh [all | with OPTION... | speeds]" >&2
