@@ -11,6 +11,7 @@ import (
 	"gaitwright/kin"
 	"gaitwright/kin/support"
 	"gaitwright/motion"
+	"gaitwright/motion/load"
 )
 
 func point(v r3.Vec) support.Point { return support.Point{X: v.X, Y: v.Y} }
@@ -60,12 +61,13 @@ func tripod(t testing.TB, seconds int) (*motion.Plan, *motion.Trajectory) {
 func BenchmarkReview(b *testing.B) {
 	r := sixLegged()
 	_, tr := tripod(b, 10)
-	if f := Run(r, tr, Defaults()); len(f) != 0 {
+	d := loads(r, tr, Defaults())
+	if f := Run(r, tr, d, Defaults()); len(f) != 0 {
 		b.Fatalf("not clean: %+v", f)
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		Run(r, tr, Defaults())
+		Run(r, tr, d, Defaults())
 	}
 }
 
@@ -84,18 +86,20 @@ func BenchmarkReviewOfTheWorst(b *testing.B) {
 			r.Legs[i].Limits[j] = kin.Range{}
 		}
 	}
+	d := loads(r, tr, Defaults())
 	for b.Loop() {
-		Run(r, tr, Defaults())
+		Run(r, tr, d, Defaults())
 	}
 }
 
 func BenchmarkChecks(b *testing.B) {
 	r := sixLegged()
 	_, tr := tripod(b, 10)
+	d := loads(r, tr, Defaults())
 	for _, k := range checks() {
 		b.Run(k.word, func(b *testing.B) {
 			for b.Loop() {
-				c := look{r: r, t: tr, l: Defaults(), nWG: r3.Vec{Z: 1}}
+				c := look{r: r, t: tr, d: d, l: Defaults(), nWG: r3.Vec{Z: 1}}
 				k.run(&c)
 			}
 		})
@@ -108,7 +112,8 @@ func TestNoAllocationPerSample(t *testing.T) {
 	_, short := tripod(t, 1)
 	_, long := tripod(t, 4)
 	count := func(tr *motion.Trajectory) float64 {
-		return testing.AllocsPerRun(3, func() { Run(r, tr, Defaults()) })
+		d := loads(r, tr, Defaults())
+		return testing.AllocsPerRun(3, func() { Run(r, tr, d, Defaults()) })
 	}
 	if a, b := count(short), count(long); a != b {
 		t.Errorf("%v allocations for %d samples, %v for %d", a, short.N, b, long.N)
@@ -124,7 +129,8 @@ func ExampleRun() {
 		fmt.Println(err)
 		return
 	}
-	for _, f := range Run(r, tr, Defaults()) {
+	d := load.New(r).Run(tr, load.Options{})
+	for _, f := range Run(r, tr, d, Defaults()) {
 		fmt.Printf("%s (%s) at %.3f s in %s: %s\n", f.Word, f.Level, f.Worst, f.Entry, f.Why)
 		fmt.Println(f.Mend)
 	}

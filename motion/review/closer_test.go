@@ -83,7 +83,7 @@ func TestLegsGoingStraightAtEachOther(t *testing.T) {
 		}
 	}
 	stop := -1.0
-	for _, f := range of(Run(r, tr, l), "legs-touch") {
+	for _, f := range of(judge(r, tr, l), "legs-touch") {
 		if f.Leg == LF && f.Other == LM {
 			if f.Level == Caution {
 				t.Errorf("a caution that a stop follows: %+v", f)
@@ -105,7 +105,7 @@ func TestAJumpIsToldOnce(t *testing.T) {
 	s := stand(r, LM)
 	far := r3.Add(s, r3.Vec{X: 0.08})
 	p.Feet[LM] = []motion.FootPiece{swing(0, 2, s, s, 0.03), swing(2, 4, far, far, 0.03)}
-	found := of(Run(r, mustSample(t, r, p, rate), Defaults()), "jump")
+	found := of(judge(r, mustSample(t, r, p, rate), Defaults()), "jump")
 	if len(found) != 1 || found[0].Worst != 2 || found[0].Value < 20 {
 		t.Errorf("got %+v", found)
 	}
@@ -122,7 +122,7 @@ func TestAJumpBesideAMiss(t *testing.T) {
 	for missed, want := range map[int]int{k - 2: 1, k - 1: 0, k: 0, k + 1: 1} {
 		tr := mustSample(t, r, p, rate)
 		tr.Reach[missed*6+LM] = -0.001
-		found := Run(r, tr, Defaults())
+		found := judge(r, tr, Defaults())
 		if n := len(of(found, "jump")); n != want {
 			t.Errorf("missed at sample %d: %d jumps, want %d", missed-k, n, want)
 		}
@@ -154,7 +154,7 @@ func TestLeapStandsOutFromItsNeighbours(t *testing.T) {
 			tr.Q[(k*6+LH)*3] = q / deg
 		}
 		n := 0
-		for _, f := range of(Run(r, tr, Defaults()), "jump") {
+		for _, f := range of(judge(r, tr, Defaults()), "jump") {
 			if f.Leg == LH && f.Worst == 0.5 {
 				n++
 			}
@@ -185,7 +185,7 @@ func TestMovingTheFootAsToldMendsJointLimit(t *testing.T) {
 	r := sixLegged()
 	both(func(i int) { r.Legs[i].Limits[kin.Femur].Hi = 0.7 })
 	p := clean(r)
-	found := of(Run(r, mustSample(t, r, p, rate), Defaults()), "joint-limit")
+	found := of(judge(r, mustSample(t, r, p, rate), Defaults()), "joint-limit")
 	if len(found) != 2 {
 		t.Fatalf("got %+v", found)
 	}
@@ -193,7 +193,7 @@ func TestMovingTheFootAsToldMendsJointLimit(t *testing.T) {
 		front(p, r, f.Leg, r3.Add(raised, told(t, f.Mend)))
 	}
 	// The remedy is rounded to a millimetre, which is half a degree here.
-	for _, f := range of(Run(r, mustSample(t, r, p, rate), Defaults()), "joint-limit") {
+	for _, f := range of(judge(r, mustSample(t, r, p, rate), Defaults()), "joint-limit") {
 		if f.Value-f.Limit > 0.5 {
 			t.Errorf("after the remedy: %+v", f)
 		}
@@ -210,13 +210,13 @@ func TestShiftingAsToldMendsTipsSlow(t *testing.T) {
 			p.Body = []motion.BodyPiece{{To: 4, Shift: still(at), Lean: still(r3.Vec{Z: yaw})}}
 		}
 		set(at)
-		found := of(Run(r, mustSample(t, r, p, 100), Defaults()), "tips-slow")
+		found := of(judge(r, mustSample(t, r, p, 100), Defaults()), "tips-slow")
 		if len(found) != 1 || !strings.HasPrefix(found[0].Mend, "shift the body") {
 			t.Fatalf("got %+v", found)
 		}
 		turn := kin.RPY(0, 0, yaw)
 		set(r3.Add(at, turn.Mul(told(t, found[0].Mend))))
-		if found := of(Run(r, mustSample(t, r, p, 100), Defaults()), "tips-slow"); len(found) != 0 {
+		if found := of(judge(r, mustSample(t, r, p, 100), Defaults()), "tips-slow"); len(found) != 0 {
 			t.Errorf("yaw %v: after the remedy: %+v", yaw, found)
 		}
 	}

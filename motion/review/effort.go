@@ -26,14 +26,16 @@ func (c *look) need(k, o int) need {
 	}
 	line := c.d.LineAt(k, o)
 	n := need{torque: math.Abs(tau), speed: math.Abs(v), driving: servo.Drives(tau, v), line: line.Derated(c.derating())}
-	if n.line.Stall > 0 {
-		n.torqueShare = n.torque / n.line.Stall
-	} else if c.d.Lines[o].Stall > 0 { // the supply has nothing left
-		n.torqueShare = math.Inf(1)
+	if n.line.NoLoad != n.line.NoLoad { // not known, times nothing left
+		n.line.NoLoad = math.Inf(1)
 	}
-	n.speedShare = n.speed / n.line.NoLoad
-	if n.line.NoLoad == 0 && n.speed > 0 {
-		n.speedShare = math.Inf(1)
+	// A servo of unknown torque takes no share of it. Where the supply has
+	// nothing left, any torque and any speed is too much.
+	if n.torque > 0 && c.d.Lines[o].Stall > 0 {
+		n.torqueShare = n.torque / n.line.Stall
+	}
+	if n.speed > 0 {
+		n.speedShare = n.speed / n.line.NoLoad
 	}
 	return n
 }
@@ -63,8 +65,12 @@ func (n *need) torqueLeft() float64 {
 }
 
 // fast tells whether the speed rather than the torque takes the greater part
-// of the line: whoever is past the line is told once, for that.
-func (n *need) fast() bool { return n.speedShare >= n.torqueShare }
+// of the line: whoever is past the line is told once, for that. A servo that
+// brakes has its speed whatever it bears, so its torque hides the speed only
+// when it is too much itself.
+func (n *need) fast() bool {
+	return n.speedShare >= n.torqueShare || !n.driving && !(n.torqueShare > 1)
+}
 
 // jointSpeed: a joint that drives faster than its servo can at that load, or
 // than a share of it; one that brakes, faster than its no-load speed. Where
@@ -78,11 +84,16 @@ func jointSpeed(c *look) {
 	if !(reserve > 0 && reserve < 1) {
 		reserve = 1
 	}
-	// Below this share of the no-load speed nothing can be wrong with the speed.
+	// A driven joint is told here if x > reserve·(1-y) for shares x of the
+	// speed and y <= x of the torque, so that x > reserve/2.
+	slow := make([]float64, w)
+	for o := range slow {
+		slow[o] = justUnder * reserve / 2 * c.d.Lines[o].NoLoad
+	}
 	for k := range t.N {
+		left := c.voltage(k)
 		for o, v := range t.V[k*w : (k+1)*w] {
-			// A torque with the smaller share leaves at least half of the line.
-			if math.Abs(v) <= 0.5*reserve*c.lowest(k, o) {
+			if math.Abs(v) <= left*slow[o] { // false for infinite times nothing
 				continue
 			}
 			n := c.need(k, o)
@@ -102,31 +113,48 @@ func jointSpeed(c *look) {
 			leg, j := o/kin.Joints, o%kin.Joints
 			n := c.need(t.Index(v.worst), o)
 			left := n.speedLeft()
-			limit, what := left*reserve, fmt.Sprintf("wanted %.2f of what its servo can", reserve)
+			limit := left * reserve
+			what := fmt.Sprintf("more than %.2f of the %.0f deg/s that its servo can", reserve, finite(left*deg))
 			if v.level == Stop {
-				limit, what = left, "most that its servo can"
+				limit, what = left, fmt.Sprintf("faster than the %.0f deg/s that its servo can", finite(left*deg))
 			}
-			at := "unloaded"
-			if n.driving && n.torque > 0 {
-				at = "at its load of " + torque(n.torque)
+			if n.driving && n.torque >= 0.005 { // else written as 0.00
+				what += " under its load of " + torque(n.torque)
+			}
+			// Both slow the whole span down: its speeds go with one over its time.
+			mend := fmt.Sprintf("run this entry at %s of its speed, or give the span %s times its time",
+				share(left*reserve/n.speed), times(n.speed/(left*reserve)))
+			switch {
+			case !(n.line.NoLoad > 0):
+				what, mend = "and the supply has no voltage left for it", noVoltage
+			case !(left > 0):
+				what = fmt.Sprintf("and its load of %s alone is all that its servo bears, or more", torque(n.torque))
+				mend = fmt.Sprintf("run this entry at less than %s of its speed: then see what remains of the load", share(reserve/n.speedShare))
 			}
 			c.find(v, Finding{
 				Leg: leg, Joint: j, Other: -1,
 				Value: n.speed * deg, Limit: limit * deg, Unit: "deg/s",
-				Why: fmt.Sprintf("%s is asked to turn at %.0f deg/s, above %.0f deg/s, the %s %s",
-					c.joint(leg, j), finite(n.speed*deg), finite(limit*deg), what, at),
-				// Both slow the whole span down: its speeds go with one over its time.
-				Mend: fmt.Sprintf("run this entry at %s of its speed, or give the span %s times its time",
-					share(left*reserve/n.speed), times(n.speed/(left*reserve))),
+				Why:  fmt.Sprintf("%s is asked to turn at %.0f deg/s, %s", c.joint(leg, j), finite(n.speed*deg), what),
+				Mend: mend,
 			})
 		}
 	}
 }
 
-// lowest gives the no-load speed of servo o at the voltage left, rad/s.
-func (c *look) lowest(k, o int) float64 {
-	line := c.d.LineAt(k, o)
-	return line.NoLoad
+// noVoltage is what mends a supply whose voltage breaks down.
+const noVoltage = "take load off the joints here, or take a supply and leads of less resistance"
+
+// justUnder keeps the quick looks of jointSpeed and jointTorque on the near
+// side of rounding.
+const justUnder = 0.999
+
+// voltage gives the share of its voltage that the supply has left at sample k.
+func (c *look) voltage(k int) float64 {
+	d := c.d
+	if v := d.Voltage[k]; d.Supply.Voltage > 0 && v < d.Supply.Voltage { // false for NaN
+		return max(0, v/d.Supply.Voltage)
+	}
+	return 1
 }
 
 // jointTorque: a torque past the derated torque-speed line, where the torque
@@ -135,9 +163,16 @@ func jointTorque(c *look) {
 	t := c.t
 	w := t.Legs * kin.Joints
 	tracks := make([]track, w)
+	// A driven joint is told here if x + y > 1 for shares x of the torque and
+	// y < x of the speed, so that x > 1/2.
+	light := make([]float64, w)
+	for o := range light {
+		light[o] = justUnder * c.derating() / 2 * c.d.Lines[o].Stall
+	}
 	for k := range t.N {
+		left := c.voltage(k)
 		for o, tau := range c.d.Torque[k*w : (k+1)*w] {
-			if !(math.Abs(tau) > 0.5*c.derating()*c.weakest(k, o)) { // false for NaN; the smaller share leaves half the line
+			if !(math.Abs(tau) > left*light[o]) { // so for NaN
 				continue
 			}
 			n := c.need(k, o)
@@ -156,31 +191,41 @@ func jointTorque(c *look) {
 			k := t.Index(v.worst)
 			n := c.need(k, o)
 			left := n.torqueLeft()
-			enough := n.torque
-			at := "at rest"
+			enough, at := n.torqueShare, "at rest"
 			if n.driving {
-				enough /= max(0.01, 1-n.speedShare)
-				at = fmt.Sprintf("at %.0f deg/s", n.speed*deg)
+				enough /= 1 - min(0.99, n.speedShare)
+				at = fmt.Sprintf("at %.0f deg/s", finite(n.speed*deg))
+			} else if n.speed > 0 {
+				at = "when it brakes"
 			}
-			enough /= c.derating()
-			mend := fmt.Sprintf("take load off leg %s: keep more feet down or move the body away from it; or a servo with a stall torque of %s", c.leg(leg), atLeast(enough))
+			mend := fmt.Sprintf("take load off leg %s (keep more feet planted or move the body away from it)", c.leg(leg))
 			if !t.Planted[k*t.Legs+leg] {
-				mend = fmt.Sprintf("let leg %s swing more slowly or make it lighter; or a servo with a stall torque of %s", c.leg(leg), atLeast(enough))
+				mend = fmt.Sprintf("let leg %s swing more slowly or make it lighter", c.leg(leg))
+			}
+			if n.line.Stall > 0 {
+				mend += ", or take a servo with a stall torque of " + c.rated(o, enough)
+			} else {
+				mend = noVoltage
 			}
 			c.find(v, Finding{
 				Leg: leg, Joint: j, Other: -1,
 				Value: n.torque, Limit: left, Unit: "N·m",
-				Why:  fmt.Sprintf("%s has to exert %s, more than the %s that its servo has left %s", c.joint(leg, j), torque(n.torque), torque(left), at),
+				Why:  fmt.Sprintf("%s has to exert %s, more than the %s that is counted on from its servo %s", c.joint(leg, j), torque(n.torque), torque(left), at),
 				Mend: mend,
 			})
 		}
 	}
 }
 
-// weakest gives the stall torque of servo o at the voltage left, N·m.
-func (c *look) weakest(k, o int) float64 {
-	line := c.d.LineAt(k, o)
-	return line.Stall
+// rated writes the stall torque, at its datasheet's voltage, of a servo that
+// gives times as much as servo o.
+func (c *look) rated(o int, times float64) string {
+	s := &c.r.Legs[o/kin.Joints].Servos[o%kin.Joints]
+	out := atLeast(times * s.StallTorque)
+	if s.Voltage > 0 {
+		out += fmt.Sprintf(" at %g V", s.Voltage)
+	}
+	return out
 }
 
 // tooHot is how far the root-mean-square torque may lie above the limit before
@@ -213,10 +258,10 @@ func servoHeat(c *look) {
 		c.find(v, Finding{
 			Entry: "whole sequence", Leg: leg, Joint: j, Other: -1,
 			Value: rms, Limit: limit, Unit: "N·m",
-			Why: fmt.Sprintf("%s exerts %s in the root mean square over the sequence, more than the %s that its servo holds for long",
-				c.joint(leg, j), torque(rms), torque(limit)),
-			Mend: fmt.Sprintf("let it rest in a pose that loads it less, stand lower or with the feet nearer to the body, or take a servo with a stall torque of %s",
-				atLeast(rms/c.l.Holding)),
+			Why: fmt.Sprintf("%s exerts %s in the root mean square over the sequence, more than the %s (%.2f of its stall torque) that its servo holds for long",
+				c.joint(leg, j), torque(rms), torque(limit), c.l.Holding),
+			Mend: fmt.Sprintf("stand with the feet nearer to the body or on more feet, rest where it bears less, or take a servo with a stall torque of %s",
+				c.rated(o, rms/limit)),
 		})
 	}
 }
@@ -237,8 +282,8 @@ func supplyCurrent(c *look) {
 		c.find(v, Finding{
 			Leg: -1, Joint: -1, Other: -1,
 			Value: v.score, Limit: limit, Unit: "A",
-			Why:  fmt.Sprintf("the servos draw %.1f A together, more than the %.1f A that the supply gives", v.score, limit),
-			Mend: fmt.Sprintf("take load off the joints here, or take a supply for %.1f A", math.Ceil(v.score*10)/10),
+			Why:  fmt.Sprintf("the servos draw %.1f A together, more than the %.1f A that the supply gives", finite(v.score), limit),
+			Mend: fmt.Sprintf("take load off the joints here, or take a supply that gives %.1f A", math.Ceil(finite(v.score)*10-1e-6)/10),
 		})
 	}
 }

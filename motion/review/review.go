@@ -98,7 +98,7 @@ func Stops(f []Finding) int {
 // follow from comes before them, then in order of time. Samples at which a leg
 // does not reach its target are left out of what is said about that leg's
 // joints and foot, since its closest pose is not the motion; so one fault
-// does not echo. Cost: under half a microsecond a sample for six legs; it
+// does not echo. Cost: about a microsecond a sample for six legs; it
 // allocates per finding and per check, not per sample.
 func Run(r *kin.Robot, t *motion.Trajectory, d *load.Loads, l Limits) []Finding {
 	if t.Legs != len(r.Legs) || d.N != t.N || d.Legs != t.Legs {

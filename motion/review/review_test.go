@@ -5,6 +5,7 @@ package review
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -13,6 +14,7 @@ import (
 	"gaitwright/kin"
 	"gaitwright/motion"
 	"gaitwright/motion/curve"
+	"gaitwright/motion/load"
 )
 
 // The legs of the test robot.
@@ -34,7 +36,8 @@ const (
 // sixLegged is a symmetric robot of invented measures.
 func sixLegged() *kin.Robot {
 	r := &kin.Robot{
-		Name: "tester", Gravity: 9.80665,
+		Name: "tester", Gravity: 9.80665, Friction: 0.8,
+		Supply: kin.Supply{Voltage: 7.4, Limit: 15, Resistance: 0.02},
 		Body: kin.Body{
 			Mass: 1.2, COM: r3.Vec{Z: 0.01},
 			Outline: []r3.Vec{{X: -0.12, Y: -0.05}, {X: 0.12, Y: -0.05}, {X: 0.12, Y: 0.05}, {X: -0.12, Y: 0.05}},
@@ -57,7 +60,7 @@ func sixLegged() *kin.Robot {
 		l.Stand = r3.Vec{X: l.PBH.X + reachOut*cs, Y: l.PBH.Y + reachOut*sn}
 		for j := range kin.Joints {
 			l.Links[j] = kin.Link{Mass: 0.02, COM: r3.Vec{X: l.Length[j] / 2}}
-			l.Servos[j] = kin.Servo{StallTorque: 1.9, NoLoadSpeed: 6, Voltage: 7.4, Mass: 0.05}
+			l.Servos[j] = kin.Servo{StallTorque: 1.9, NoLoadSpeed: 6, Voltage: 7.4, Mass: 0.05, StallCurrent: 2.5, IdleCurrent: 0.02, Efficiency: 0.7}
 		}
 		r.Legs = append(r.Legs, l)
 	}
@@ -153,10 +156,20 @@ func mustSample(t testing.TB, r *kin.Robot, p *motion.Plan, rate float64) *motio
 	return tr
 }
 
+// loads are the loads of a trajectory, as the limits ask for them.
+func loads(r *kin.Robot, t *motion.Trajectory, l Limits) *load.Loads {
+	return load.New(r).Run(t, load.Options{OnStand: l.OnStand, Contact: l.Contact})
+}
+
+// judge works out the loads of a trajectory and runs the checks.
+func judge(r *kin.Robot, t *motion.Trajectory, l Limits) []Finding {
+	return Run(r, t, loads(r, t, l), l)
+}
+
 func TestCleanMotionGivesNoFinding(t *testing.T) {
 	r := sixLegged()
 	for _, rate := range []float64{50, 100, 333, 500, 1000} {
-		for _, f := range Run(r, mustSample(t, r, clean(r), rate), Defaults()) {
+		for _, f := range judge(r, mustSample(t, r, clean(r), rate), Defaults()) {
 			t.Errorf("at %v Hz: %+v", rate, f)
 		}
 	}
@@ -174,8 +187,13 @@ func verify(t rapid.TB, r *kin.Robot, tr *motion.Trajectory, found []Finding) {
 		if f.Worst < f.From || f.Worst > f.To || f.From < 0 || f.To > tr.Duration()+1/tr.Rate {
 			t.Fatalf("times out of order: %+v", f)
 		}
-		if Meaning(f.Word) == "" || f.Why == "" || f.Mend == "" || f.Unit == "" {
+		if Meaning(f.Word) == "" || f.Why == "" || f.Mend == "" || f.Unit == "" && f.Word != "foot-slides" { // a coefficient has none
 			t.Fatalf("incomplete: %+v", f)
+		}
+		for _, s := range []string{"NaN", "Inf", "%!"} {
+			if strings.Contains(f.Why+f.Mend, s) {
+				t.Fatalf("words: %+v", f)
+			}
 		}
 		if f.Leg >= len(r.Legs) || f.Other >= len(r.Legs) || f.Joint >= kin.Joints || f.Part >= len(tr.Parts) {
 			t.Fatalf("index out of range: %+v", f)

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/kin"
+	"gaitwright/kin/mass"
 	"gaitwright/kin/support"
 )
 
@@ -54,14 +55,7 @@ func (c *look) anyPlanted(k int) bool {
 // tipsMend says which way the centre of mass has to go for the wanted margin.
 func (c *look) tipsMend(k int) string {
 	t := c.t
-	var feet []support.Point
-	for i := range t.Legs {
-		if t.Planted[k*t.Legs+i] {
-			p := t.FootAt(k, i)
-			feet = append(feet, support.Point{X: p.X, Y: p.Y})
-		}
-	}
-	hull := support.Hull(feet)
+	hull := c.support(k)
 	if hull.N < 3 {
 		return "keep at least three feet planted here, not in one line"
 	}
@@ -70,10 +64,103 @@ func (c *look) tipsMend(k int) string {
 	if !ok {
 		return "plant the feet wider apart or keep one more foot down: this support polygon is too narrow for the wanted margin"
 	}
-	// In the axes of the body's heading.
-	sn, cs := math.Sincos(t.Body[k*6+5])
-	dx, dy := to.X-from.X, to.Y-from.Y
-	return fmt.Sprintf("shift the body at least %s", shift(r3.Vec{X: cs*dx + sn*dy, Y: -sn*dx + cs*dy}))
+	b, ok := c.bodyShift(k, r3.Vec{X: to.X - from.X, Y: to.Y - from.Y})
+	if !ok {
+		return "plant the feet so that the support polygon comes under the centre of mass: the legs do not reach far enough to shift the body there"
+	}
+	return fmt.Sprintf("shift the body at least %s", shift(c.heading(k, b)))
+}
+
+// support gives the support polygon at sample k, W seen from above.
+func (c *look) support(k int) support.Polygon {
+	t := c.t
+	var feet [kin.MaxLegs]support.Point
+	n := 0
+	for i := range t.Legs {
+		if t.Planted[k*t.Legs+i] {
+			p := t.FootAt(k, i)
+			feet[n] = support.Point{X: p.X, Y: p.Y}
+			n++
+		}
+	}
+	return support.Hull(feet[:n])
+}
+
+// heading turns a level vector from W into the axes of the body's heading at
+// sample k.
+func (c *look) heading(k int, v r3.Vec) r3.Vec {
+	sn, cs := math.Sincos(c.t.Body[k*6+5])
+	return r3.Vec{X: cs*v.X + sn*v.Y, Y: -sn*v.X + cs*v.Y, Z: v.Z}
+}
+
+// bodyShift gives how far the body must go at sample k (level, W, m), the feet
+// staying where they are, for the centre of mass to go by d (level, W, m): it
+// goes less far than the body, as the legs lag behind. Not ok where a leg
+// would not reach. Cost: some tens of poses.
+func (c *look) bodyShift(k int, d r3.Vec) (r3.Vec, bool) {
+	x, m := c.t.BodyPose(k), mass.Lump(c.r)
+	chains := make([]kin.Chain, len(c.r.Legs))
+	at := func(b r3.Vec) (r3.Vec, bool) {
+		y := kin.Pose{R: x.R, P: r3.Add(x.P, b)}
+		for i := range chains {
+			l := &c.r.Legs[i]
+			xBH := l.XBH()
+			sol := l.Solve(xBH.Into(y.Into(c.t.FootAt(k, i))))
+			if sol.Status == kin.Missed && c.t.Reached(k, i) {
+				return r3.Vec{}, false
+			}
+			chains[i] = l.Chain(sol.Q)
+		}
+		return y.At(m.Centre(chains)), true
+	}
+	from, _ := at(r3.Vec{})
+	b := d
+	for range 40 {
+		p, ok := at(b)
+		if !ok {
+			return b, false
+		}
+		lack := r3.Sub(d, r3.Sub(p, from))
+		lack.Z = 0
+		if r3.Norm(lack) < 1e-6 {
+			break
+		}
+		b = r3.Add(b, lack)
+	}
+	return b, true
+}
+
+// nearEdge is how near the edge of its reach a leg is not advised to go, m:
+// its knee turns ever faster there. Common practice.
+const nearEdge = 0.005
+
+// canShift tells whether the legs reach their targets all through a part, with
+// room and within their joints' travel, when the body is shifted by b (W, m).
+// Looks every 10 ms.
+func (c *look) canShift(part int, b r3.Vec) bool {
+	t := c.t
+	from, to := 0, t.N-1
+	if part >= 0 {
+		from, to = t.Index(t.Parts[part].From), t.Index(t.Parts[part].To)
+	}
+	for k := from; k <= to; k += max(1, int(t.Rate/100)) {
+		x := t.BodyPose(k)
+		x.P = r3.Add(x.P, b)
+		for i := range t.Legs {
+			l := &c.r.Legs[i]
+			xBH := l.XBH()
+			sol := l.Solve(xBH.Into(x.Into(t.FootAt(k, i))))
+			if sol.Margin < min(nearEdge, t.Reach[k*t.Legs+i]) {
+				return false
+			}
+			for j, r := range l.Limits {
+				if q := sol.Q[j]; r.Outside(q) > max(pastLimit, r.Outside(t.Q[(k*t.Legs+i)*kin.Joints+j])) {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // inset moves p into the polygon (three points or more) until every edge is
