@@ -114,7 +114,11 @@ func summary(all []review.Finding) string {
 
 // amount writes a finding's value beside its limit.
 func amount(f *review.Finding) string {
-	return fmt.Sprintf("%s %s, limit %s", short(f.Value), f.Unit, short(f.Limit))
+	unit := ""
+	if f.Unit != "" { // a coefficient has none
+		unit = " " + f.Unit
+	}
+	return fmt.Sprintf("%s%s, limit %s", short(f.Value), unit, short(f.Limit))
 }
 
 // sentence writes a finding's words as a sentence.
@@ -126,6 +130,9 @@ func sentence(s string) string {
 func short(v float64) string {
 	if v == float64(int(v)) || v >= 100 || v <= -100 {
 		return draw.Number(v, 0)
+	}
+	if v < 10 && v > -10 {
+		return draw.Number(v, 2)
 	}
 	return draw.Number(v, 1)
 }

@@ -46,8 +46,10 @@ func At(s *kin.Servo, voltage float64) Line {
 // stays.
 func (l Line) Scaled(share float64) Line {
 	l.Stall *= share
-	l.NoLoad *= share
 	l.Current *= share
+	if !math.IsInf(l.NoLoad, 1) { // not known stays so
+		l.NoLoad *= share
+	}
 	return l
 }
 

@@ -239,7 +239,9 @@ func servoHeat(c *look) {
 	t := c.t
 	w := t.Legs * kin.Joints
 	for o := range w {
-		limit := c.l.Holding * c.d.Lines[o].Stall
+		// What it holds goes with current, and so with the torque that the
+		// datasheet gives, whatever the voltage.
+		limit := c.l.Holding * c.r.Legs[o/kin.Joints].Servos[o%kin.Joints].StallTorque
 		rms := c.d.RMS[o]
 		if !(limit > 0) || !(rms > limit) {
 			continue

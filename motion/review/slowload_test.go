@@ -122,9 +122,6 @@ func slowLoads(out map[key]extreme, r *kin.Robot, t *motion.Trajectory, d *load.
 	for o, sum := range square {
 		s := &r.Legs[o/3].Servos[o%3]
 		holds := l.Holding * s.StallTorque
-		if r.Supply.Voltage > 0 && s.Voltage > 0 {
-			holds *= r.Supply.Voltage / s.Voltage
-		}
 		k := key{"servo-heat", o / 3, o % 3, -1}
 		if rms := math.Sqrt(sum / float64(whole)); whole > 0 && holds > 0 && rms > holds {
 			out[k] = extreme{bad: rms, over: rms - holds, stop: rms > 1.5*holds}
