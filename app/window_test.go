@@ -584,7 +584,7 @@ func TestTabReachesEveryRegion(t *testing.T) {
 	regions := map[string]any{
 		"open": r.top.open.Tag(), "save": r.top.save.Tag(), "table": r.top.export.Tag(), "look": r.top.light.Tag(),
 		"finding": r.findings.clicks[0], "hold": r.joints.hold[2].Tag(), "robot view": &r.view, "views": &r.views.from,
-		"timeline": r.time.Tag(),
+		"timeline": r.time.Tag(), "strips": r.strips.Tag(), "handle": &r.split,
 	}
 	for i, tag := range r.shape.Tags() {
 		regions[fmt.Sprintf("plate %d", i)] = tag

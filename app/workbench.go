@@ -18,6 +18,7 @@ import (
 	"gaitwright/app/look"
 	"gaitwright/app/robotview"
 	"gaitwright/app/shape"
+	"gaitwright/app/strips"
 	"gaitwright/app/timeline"
 	"gaitwright/app/walk"
 )
@@ -40,10 +41,14 @@ type Workbench struct {
 	doc *document.Document
 	at  document.Place
 
-	view  robotview.View
-	shape shape.Panel
-	walk  walk.Panel
-	time  timeline.Panel
+	view   robotview.View
+	shape  shape.Panel
+	walk   walk.Panel
+	time   timeline.Panel
+	strips strips.Panel
+
+	split   control.Split // the views above, timeline and strips below
+	resized bool          // the person moved the handle between them
 
 	shapes control.Choice // what the right column shapes
 
@@ -156,29 +161,29 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 		w.at.Playing = false // it would choose another span under the typed number
 	}
 	w.time.Update(inner, w.doc, &w.at) // first, so that every view shows the same instant
+	w.strips.Update(inner, w.doc, &w.at, &w.time)
 	w.at.Tidy(w.doc)
 	before := w.shown()
 	th := w.th
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 
-	left, right, bottom := w.columns(gtx)
+	left, right := w.columns(gtx)
 	layout.Flex{Axis: layout.Vertical}.Layout(inner,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) }),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.verdict.layout(gtx, w) }),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-			return layout.Flex{}.Layout(gtx,
-				layout.Rigid(fixed(left, 0, w.leftColumn)),
-				layout.Rigid(w.rule(true)),
-				layout.Flexed(1, w.middle),
-				layout.Rigid(w.rule(true)),
-				layout.Rigid(fixed(right, 0, w.rightColumn)),
-			)
+			w.share(gtx)
+			return w.split.Layout(gtx, th, "height of the timeline", func(gtx layout.Context) layout.Dimensions {
+				return layout.Flex{}.Layout(gtx,
+					layout.Rigid(fixed(left, 0, w.leftColumn)),
+					layout.Rigid(w.rule(true)),
+					layout.Flexed(1, w.middle),
+					layout.Rigid(w.rule(true)),
+					layout.Rigid(fixed(right, 0, w.rightColumn)),
+				)
+			}, w.bottom)
 		}),
-		layout.Rigid(w.rule(false)),
-		layout.Rigid(fixed(0, bottom, func(gtx layout.Context) layout.Dimensions {
-			return w.time.Layout(gtx, th, w.doc, &w.at)
-		})),
 	)
 	w.rest(gtx)
 	w.modal.layout(gtx, w)
@@ -237,15 +242,60 @@ func (w *Workbench) shown() shown {
 	return s
 }
 
-// columns gives the widths of the side columns and the height of the
-// timeline, px: less on a small window.
-func (w *Workbench) columns(gtx layout.Context) (left, right, bottom int) {
+// columns gives the widths of the side columns, px: less on a small window.
+func (w *Workbench) columns(gtx layout.Context) (left, right int) {
 	size := gtx.Constraints.Max
-	left = min(gtx.Dp(292), size.X*27/100)
-	right = min(gtx.Dp(484), size.X*38/100)
+	return min(gtx.Dp(292), size.X*27/100), min(gtx.Dp(484), size.X*38/100)
+}
+
+// Heights of the views, the timeline and the strips.
+const (
+	leastViews  unit.Dp = 420 // for the plates to be of use
+	leastTime   unit.Dp = 170
+	leastStrips unit.Dp = 18 // one row
+
+	splitHandle unit.Dp = 7 // of control.Split
+)
+
+// timeHeights gives the height of the timeline with all legs in it, px: the
+// one it likes to have, and the least.
+func (w *Workbench) timeHeights(gtx layout.Context) (likes, least int) {
 	rows := len(w.doc.Result().Built.Robot.Legs)
-	bottom = min(gtx.Dp(unit.Dp(112+rows*18)), size.Y*38/100)
-	return left, right, bottom
+	return gtx.Dp(unit.Dp(112 + rows*18)), gtx.Dp(unit.Dp(113 + rows*13))
+}
+
+// share divides the height between the views and what is below them, as the
+// person did, or else so that the strips that matter show while the views stay
+// of use.
+func (w *Workbench) share(gtx layout.Context) {
+	w.split.Axis, w.split.First, w.split.Second = layout.Vertical, leastViews/2, leastTime
+	w.resized = w.split.Update(gtx) || w.resized
+	height := gtx.Constraints.Max.Y - gtx.Dp(splitHandle)
+	if w.resized || height <= 0 {
+		return
+	}
+	likes, least := w.timeHeights(gtx)
+	most := min(height*48/100, height-gtx.Dp(leastViews))
+	most = max(most, min(least+gtx.Dp(leastStrips), height*45/100))
+	bottom := min(likes+gtx.Dp(1)+w.strips.Height(gtx, w.doc, height), most)
+	w.split.Share = float64(height-bottom) / float64(height)
+}
+
+// bottom is the timeline and the strips below it.
+func (w *Workbench) bottom(gtx layout.Context) layout.Dimensions {
+	size := gtx.Constraints.Max
+	likes, least := w.timeHeights(gtx)
+	time := max(least, min(likes, size.Y-gtx.Dp(1)-w.strips.Height(gtx, w.doc, size.Y)))
+	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		layout.Rigid(fixed(0, time, func(gtx layout.Context) layout.Dimensions {
+			return w.time.Layout(gtx, w.th, w.doc, &w.at)
+		})),
+		layout.Rigid(w.rule(false)),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
+			return w.strips.Layout(gtx, w.th, w.doc, &w.at, &w.time)
+		}),
+	)
 }
 
 // inMiddle lays a child out at its own height in the middle of a bar.

@@ -114,11 +114,8 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 			p.drop = e.Position.Y + float32(p.lanes.scroll)
 		}
 	case pointer.Drag:
-		switch p.grip {
-		case scrubbing:
-			at.GoTo(d, p.timeAt(e.Position, length))
-		case panning:
-			p.window.pan(p.held-p.axis(length).time(float64(e.Position.X)), length)
+		p.slide(e, d, at)
+		if p.grip == panning {
 			p.scroll = int(p.drop - e.Position.Y)
 		}
 	case pointer.Release:
@@ -132,13 +129,31 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 	}
 }
 
+// slide answers a drag along the axis.
+func (p *Panel) slide(e pointer.Event, d *document.Document, at *document.Place) {
+	length := d.Result().Trajectory.Duration()
+	switch p.grip {
+	case scrubbing:
+		at.GoTo(d, p.timeAt(e.Position, length))
+	case panning:
+		p.window.pan(p.held-p.axis(length).time(float64(e.Position.X)), length)
+	}
+}
+
+// doubled tells whether a press is the second one of a double click.
+func (p *Panel) doubled(gtx layout.Context, e pointer.Event) bool {
+	again := p.last.set && e.Time-p.last.time < doubleTime &&
+		max(abs(e.Position.X-p.last.at.X), abs(e.Position.Y-p.last.at.Y)) < float32(gtx.Dp(doubleReach))
+	p.last = press{e.Position, e.Time, !again}
+	return again
+}
+
 // press answers the primary button going down.
 func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document, at *document.Place) {
 	length := d.Result().Trajectory.Duration()
 	s, hit := p.spotAt(e.Position)
-	again := p.last.set && e.Time-p.last.time < doubleTime &&
-		max(abs(e.Position.X-p.last.at.X), abs(e.Position.Y-p.last.at.Y)) < float32(gtx.Dp(doubleReach))
-	p.last = press{e.Position, e.Time, !again && !hit}
+	again := p.doubled(gtx, e)
+	p.last.set = p.last.set && !hit
 	switch {
 	case hit && s.kind == legSpot:
 		at.Choose(d, s.index)
@@ -198,26 +213,32 @@ func (p *Panel) pick(gtx layout.Context, s spot, at *document.Place) int {
 	return s.index
 }
 
-// wheel zooms about the pointer, pans with shift or sideways, and scrolls the
-// rows over the names.
+// wheel scrolls the rows over the names, and turns the axis elsewhere.
 func (p *Panel) wheel(e pointer.Event, length float64) {
+	if y := float64(e.Scroll.Y); y != 0 && !e.Modifiers.Contain(key.ModShift) &&
+		int(e.Position.X) < p.lanes.x0 && p.lanes.overflow() > 0 {
+		p.scroll = p.lanes.scroll + int(math.Round(turns(y)*float64(p.lanes.row)))
+		e.Scroll.Y = 0
+	}
+	p.turn(e, length)
+}
+
+// turns is how many steps the wheel goes.
+func turns(v float64) float64 { return max(-wheelMost, min(v/wheelStep, wheelMost)) }
+
+// turn zooms about the pointer, and pans with shift or sideways.
+func (p *Panel) turn(e pointer.Event, length float64) {
 	x, y := float64(e.Scroll.X), float64(e.Scroll.Y)
 	if e.Modifiers.Contain(key.ModShift) {
 		x, y = x+y, 0
 	}
-	turns := func(v float64) float64 { return max(-wheelMost, min(v/wheelStep, wheelMost)) }
 	if x != 0 {
 		from, to := p.window.bounds(length)
 		p.window.pan(turns(x)*(to-from)/10, length)
 	}
-	if y == 0 {
-		return
+	if y != 0 {
+		p.window.zoom(math.Pow(zoomStep, -turns(y)), p.timeAt(e.Position, length), length)
 	}
-	if int(e.Position.X) < p.lanes.x0 && p.lanes.overflow() > 0 {
-		p.scroll = p.lanes.scroll + int(math.Round(turns(y)*float64(p.lanes.row)))
-		return
-	}
-	p.window.zoom(math.Pow(zoomStep, -turns(y)), p.timeAt(e.Position, length), length)
 }
 
 func (p *Panel) key(e key.Event, d *document.Document, at *document.Place) {

@@ -1,0 +1,405 @@
+// SPDX-License-Identifier: MIT
+
+package strips
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gaitwright/app/document"
+	"gaitwright/app/draw"
+	"gaitwright/kin"
+	"gaitwright/motion/load"
+	"gaitwright/motion/rehearsal"
+)
+
+// view says what the strips of the legs show.
+type view int
+
+const (
+	line   view = iota // of the torque-speed line
+	torque             // of the stall torque
+	speed              // of the no-load speed
+)
+
+// level says how bad a value is.
+type level uint8
+
+const (
+	fine level = iota
+	near
+	past
+)
+
+// strip is one row of the panel.
+type strip struct {
+	name string // stability, supply, or the leg's
+	unit string
+	leg  int // -1 for none
+
+	lines  []series
+	judged int     // how many of them, from the first, have to keep a limit
+	least  bool    // the limits are least values
+	lo, hi float64 // what shows, in unit
+	rules  []rule
+	stems  []stem
+	gaps   []gap
+
+	worst worst
+	note  string // beside the curve
+	near  [][2]float64
+	past  [][2]float64
+}
+
+// rule is a limit drawn over the whole strip.
+type rule struct {
+	at   float64 // in the strip's unit
+	name string
+	bad  level // of what lies beyond; fine for a line that only informs
+}
+
+// stem is a foot that meets the ground or a target, as a share of the greatest
+// speed of landing.
+type stem struct {
+	at     float64 // s
+	speed  float64 // m/s
+	value  float64 // %
+	strike bool
+}
+
+// gap is a stretch without numbers.
+type gap struct {
+	from, to float64 // s
+	why      string
+	brief    string // where there is little room
+}
+
+// worst is the worst value of a strip.
+type worst struct {
+	ok    bool
+	at    float64 // s
+	line  string
+	value float64 // in the strip's unit
+	bad   level
+}
+
+// nearShare is the share of a limit from which a strip counts as near it and
+// opens by itself. Common practice.
+const nearShare = 0.85
+
+// derived is what the strips show, made once a rehearsal and view.
+type derived struct {
+	doc    *document.Document
+	serial int
+	view   view
+	coarse bool
+
+	made   int // how often it was made
+	shares *load.Shares
+	strips []strip
+	taken  []float64 // of its limit, by each strip, whatever view shows; 1 is the limit
+	order  []int     // strips in the order of their rows
+}
+
+// update makes everything again when the document was rehearsed since.
+func (v *derived) update(d *document.Document, show view) {
+	if v.doc == d && v.serial == d.Serial() && v.view == show {
+		return
+	}
+	r := d.Result()
+	anew := v.doc != d || v.serial != d.Serial()
+	if anew {
+		v.shares = r.Loads.Shares(r.Trajectory, r.Built.Limits.Derating, v.shares)
+	}
+	v.doc, v.serial, v.coarse = d, d.Serial(), coarse(d)
+	v.made++
+	if anew && show != line {
+		v.fill(r, line)
+		v.rank(d)
+	}
+	v.fill(r, show)
+	if anew && show == line {
+		v.rank(d)
+	}
+}
+
+func (v *derived) fill(r *rehearsal.Rehearsal, show view) {
+	v.view = show
+	v.strips = v.strips[:0]
+	v.add(stability(r), r)
+	v.add(supply(r), r)
+	for i := range r.Built.Robot.Legs {
+		v.add(v.joints(r, i), r)
+	}
+}
+
+// rank notes what the strips take of their limits and puts the rows in order:
+// stability, then what takes most. While something is dragged the rows keep
+// their places.
+func (v *derived) rank(d *document.Document) {
+	v.taken = v.taken[:0]
+	for i := range v.strips {
+		v.taken = append(v.taken, v.strips[i].share())
+	}
+	if d.Dragging() && len(v.order) == len(v.strips) {
+		return
+	}
+	v.order = v.order[:0]
+	for i := range v.strips {
+		v.order = append(v.order, i)
+	}
+	if len(v.order) > 1 {
+		// By whole per cents, so that legs in the same case keep their order.
+		whole := func(i int) float64 { return math.Round(100 * v.taken[i]) }
+		slices.SortStableFunc(v.order[1:], func(a, b int) int { return cmp.Compare(whole(b), whole(a)) })
+	}
+}
+
+// coarse tells whether the numbers are those of a coarse sampling.
+func coarse(d *document.Document) bool { return d.Coarse() }
+
+const milli = 1000
+
+// stability is the strip of the margins.
+func stability(r *rehearsal.Rehearsal) strip {
+	l := &r.Built.Limits
+	none := math.NaN()
+	s := strip{name: "stability", unit: "mm", leg: -1, judged: 2, least: true, lines: []series{
+		{"static", r.Trajectory.Margin, 1, 0, milli, l.Margin * milli},
+		{"dynamic", r.Loads.Dynamic, 1, 0, milli, l.Dynamic * milli},
+		{"energy", r.Loads.Energy, 1, 0, milli, none},
+	}}
+	if hung(r.Loads) {
+		s.lines[0].data = r.Loads.Dynamic // no foot carries
+	}
+	s.rules = []rule{{0, "0", past}, {l.Margin * milli, "wanted", near}}
+	return s
+}
+
+// hung tells whether the robot hangs on a stand.
+func hung(l *load.Loads) bool {
+	return slices.Contains(l.State, load.Hung)
+}
+
+// supply is the strip of the current.
+func supply(r *rehearsal.Rehearsal) strip {
+	limit := math.NaN()
+	s := strip{name: "supply", unit: "A", leg: -1, judged: 1}
+	if v := r.Loads.Supply.Limit; v > 0 {
+		limit = v
+		s.rules = []rule{{v, "limit", past}}
+	}
+	s.lines = []series{{"current", r.Loads.Current, 1, 0, 1, limit}}
+	if u := r.Loads.Supply; u.Voltage > 0 && u.Resistance > 0 {
+		least := math.Inf(1)
+		for _, v := range r.Loads.Voltage {
+			if v < least { // false for NaN
+				least = v
+			}
+		}
+		if !math.IsInf(least, 1) {
+			s.note = "least " + draw.Number(least, 2) + " V of " + draw.Number(u.Voltage, 2) + " V"
+		}
+	}
+	return s
+}
+
+// joints is the strip of a leg.
+func (v *derived) joints(r *rehearsal.Rehearsal, leg int) strip {
+	s := strip{name: r.Built.Robot.Legs[leg].Name, unit: "%", leg: leg, judged: kin.Joints}
+	data := v.shares.Line
+	s.rules = []rule{{100, "limit", past}}
+	switch v.view {
+	case torque:
+		data = v.shares.Torque
+		if d := r.Built.Limits.Derating; d > 0 && d < 1 {
+			s.rules = append(s.rules, rule{100 / d, "stall", fine})
+		}
+	case speed:
+		data = v.shares.Speed
+		if c := r.Built.Limits.SpeedShare; c > 0 && c < 1 {
+			s.rules = append(s.rules, rule{100 * c, "caution", near})
+		}
+	}
+	w := r.Loads.Legs * kin.Joints
+	for j := range kin.Joints {
+		s.lines = append(s.lines, series{kin.JointName(j), data, w, leg*kin.Joints + j, 100, 100})
+	}
+	if top := r.Built.Limits.Landing; top > 0 && v.view != torque {
+		for i := range r.Loads.Blows {
+			b := &r.Loads.Blows[i]
+			if m := &r.Trajectory.Impacts[b.Impact]; m.Leg == leg {
+				s.stems = append(s.stems, stem{m.At, b.Speed, 100 * b.Speed / top, m.Strike})
+			}
+		}
+	}
+	return s
+}
+
+// add judges a strip and takes it in.
+func (v *derived) add(s strip, r *rehearsal.Rehearsal) {
+	s.judge(r)
+	s.fit()
+	v.strips = append(v.strips, s)
+}
+
+// rate says how bad a value of a line is.
+func (s *strip) rate(l *series, v float64) level {
+	const hair = 1e-9
+	if s.least {
+		switch {
+		case v < 0:
+			return past
+		case v < l.limit-hair:
+			return near
+		}
+		return fine
+	}
+	bad := fine
+	for i := range s.rules {
+		if v > s.rules[i].at*(1+hair) {
+			bad = max(bad, s.rules[i].bad)
+		}
+	}
+	return bad
+}
+
+// room is how far a value is from its limit, less is worse; without a limit
+// great values are worse.
+func (s *strip) room(l *series, v float64) float64 {
+	if s.least {
+		return v - l.limit
+	}
+	return -v
+}
+
+// judge finds the worst value, when the strip is near or past its limit, and
+// where numbers are missing.
+func (s *strip) judge(r *rehearsal.Rehearsal) {
+	t := r.Trajectory
+	half := 0.5 / t.Rate
+	end := t.Duration()
+	grow := func(in *[][2]float64, at float64) {
+		from, to := max(at-half, 0), min(at+half, end)
+		if n := len(*in); n > 0 && (*in)[n-1][1] >= from-half/2 {
+			(*in)[n-1][1] = to
+			return
+		}
+		*in = append(*in, [2]float64{from, to})
+	}
+	least := math.Inf(1)
+	for k := range t.N {
+		bad, missing := fine, false
+		for i := range s.lines[:s.judged] {
+			l := &s.lines[i]
+			v := l.at(k)
+			if v != v {
+				missing = true
+				continue
+			}
+			b := s.rate(l, v)
+			bad = max(bad, b)
+			if d := s.room(l, v); d < least {
+				least = d
+				s.worst = worst{true, t.Time(k), l.name, v, b}
+			}
+		}
+		at := t.Time(k)
+		switch bad {
+		case near:
+			grow(&s.near, at)
+		case past:
+			grow(&s.past, at)
+		}
+		if missing {
+			s.miss(max(at-half, 0), min(at+half, end), half, r.Loads.State[k])
+		}
+	}
+	for i := range s.stems {
+		m := &s.stems[i]
+		if d := -m.value; d < least {
+			least = d
+			what := "landing"
+			if m.strike {
+				what = "strike"
+			}
+			s.worst = worst{true, m.at, what, m.value, s.rate(nil, m.value)}
+		}
+	}
+}
+
+// share is how much of the limit the worst value takes.
+func (s *strip) share() float64 {
+	if !s.worst.ok || s.least || len(s.rules) == 0 {
+		return 0
+	}
+	return s.worst.value / s.rules[0].at
+}
+
+// miss notes a sample without a number.
+func (s *strip) miss(from, to, half float64, state load.State) {
+	if n := len(s.gaps); n > 0 && s.gaps[n-1].why == why(state) && s.gaps[n-1].to >= from-half/2 {
+		s.gaps[n-1].to = to
+		return
+	}
+	s.gaps = append(s.gaps, gap{from, to, why(state), state.String()})
+}
+
+// why says why there is no number at a sample.
+func why(s load.State) string {
+	switch s {
+	case load.Carried:
+		return "not given for its servo"
+	case load.Hung:
+		return "hung on a stand"
+	case load.Unknown:
+		return "speed or acceleration unknown"
+	case load.Pulled, load.Slipping:
+		return "the ground cannot carry this: " + s.String()
+	}
+	return s.String()
+}
+
+// extremes gives the least and the greatest of the finite values.
+func (s *strip) extremes() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for i := range s.lines {
+		l := &s.lines[i]
+		for k := range len(l.data) / l.stride {
+			if v := l.at(k); v-v == 0 {
+				lo, hi = min(lo, v), max(hi, v)
+			}
+		}
+	}
+	for i := range s.stems {
+		hi = max(hi, s.stems[i].value)
+	}
+	return lo, hi
+}
+
+// Most of a limit that still shows; a line beyond leaves the strip.
+const mostShare = 4
+
+// fit chooses what range of values shows: that of the whole motion, so that it
+// is the same at every zoom, with the limit always in it.
+func (s *strip) fit() {
+	lo, hi := s.extremes()
+	limit := 0.0
+	for i := range s.rules {
+		if s.rules[i].bad != fine {
+			limit = max(limit, s.rules[i].at)
+		}
+	}
+	if s.least {
+		// A margin of many times the wanted one is of no interest.
+		hi = max(2*limit, 10, min(hi, 10*limit))
+		s.lo, s.hi = max(min(lo, 0), -hi)-0.14*hi, 1.06*hi
+		return
+	}
+	hi = max(hi, limit, 1e-3)
+	if limit > 0 {
+		hi = min(hi, mostShare*limit)
+	}
+	s.lo, s.hi = 0, 1.12*hi
+}

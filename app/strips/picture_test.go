@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: MIT
+
+//go:build !headless
+
+package strips
+
+import (
+	"flag"
+	"image"
+	"path/filepath"
+	"testing"
+
+	"gaitwright/app/drive"
+	"gaitwright/app/snapshot"
+)
+
+var update = drive.UpdateFlag(flag.CommandLine)
+
+// The demo with servos and a supply too weak for it, the pointer on a leg.
+func TestPictures(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		dark  bool
+		scale float32
+	}{{"weak-light", false, 1}, {"weak-dark", true, 1}, {"weak-dark-2x", true, 2}} {
+		t.Run(c.name, func(t *testing.T) {
+			r := open(t, weak(t), c.scale, image.Pt(int(1000*c.scale), int(480*c.scale)))
+			r.th.SetDark(c.dark)
+			r.at.GoTo(r.doc, 9.56)
+			r.Settle()
+			s, _ := r.row("LF")
+			r.MoveTo(r.point("LF", s.worst.at-0.4))
+			r.Settle()
+			picture(t, r, c.name)
+		})
+	}
+}
+
+// On ice: gaps that say why.
+func TestGapPicture(t *testing.T) {
+	r := open(t, slippery(t), 1, image.Pt(1000, 480))
+	r.at.GoTo(r.doc, 3)
+	for _, name := range []string{"LF", "RR"} {
+		if !r.isOpen(name) {
+			r.Click("strip " + name)
+		}
+	}
+	r.MoveTo(r.point("LF", 6.2))
+	r.Settle()
+	picture(t, r, "gaps-light")
+}
+
+func picture(t *testing.T, r *rig, name string) {
+	t.Helper()
+	img, err := snapshot.Draw(r.Size, r.Ops())
+	if err != nil {
+		t.Fatal(err)
+	}
+	drive.Golden(t, filepath.Join("testdata", name+".png"), img, *update)
+}

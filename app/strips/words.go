@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: MIT
+
+package strips
+
+import (
+	"math"
+
+	"gaitwright/app/draw"
+)
+
+// amount writes a value of a strip with its unit.
+func (s *strip) amount(v float64) string {
+	switch s.unit {
+	case "%":
+		return percent(v)
+	case "A":
+		return draw.Number(v, 1) + " A"
+	}
+	return draw.Number(v, 1) + " " + s.unit
+}
+
+// percent writes a share. What has no bound is not a number to write.
+func percent(v float64) string {
+	const most = 999
+	if v > most {
+		return "over 999 %"
+	}
+	return draw.Number(v, 0) + " %"
+}
+
+// says is what is worst about a strip, and when.
+func (s *strip) says() string {
+	if !s.worst.ok {
+		if len(s.gaps) > 0 {
+			return "no number: " + s.gaps[0].why
+		}
+		return "no number"
+	}
+	return s.worst.line + " " + s.amount(s.worst.value) + " at " + draw.Number(s.worst.at, 2) + " s"
+}
+
+// until gives the end of the stretch near or past the limit that a time is in,
+// or the time.
+func (s *strip) until(at float64) float64 {
+	for _, in := range [2][][2]float64{s.past, s.near} {
+		for _, v := range in {
+			if v[0] <= at && at <= v[1] {
+				return v[1]
+			}
+		}
+	}
+	return at
+}
+
+// short writes a limit without its unit, with a decimal only where it has one.
+func short(v float64) string {
+	if math.Abs(v-math.Round(v)) < 0.05 {
+		return draw.Number(v, 0)
+	}
+	return draw.Number(v, 1)
+}
