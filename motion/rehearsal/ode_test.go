@@ -197,7 +197,7 @@ func TestFasterStrikeFailsInOrder(t *testing.T) {
 	if f := get("joint-speed"); f.stop != 1.5 || f.stop > late {
 		t.Errorf("joint-speed: %+v, the engine has joints behind from %g", f, late)
 	}
-	if f := get("hard-landing"); f.stop != 1.5 {
+	if f := get("hard-landing"); f.stop != 2.5 {
 		t.Errorf("hard-landing: %+v", f)
 	}
 }
