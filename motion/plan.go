@@ -36,6 +36,9 @@ type FootPiece struct {
 	Hold     Hold       // which axes Span is in: G, or B
 	Span     curve.Span // foot centre, m; when planted P0 is where it stands
 	Source   Source
+
+	Clock [2]float64 // times at which Span begins and ends where the piece is a part of it; zero: From and To, s
+	Aim   *Aim       // added to Span, nil for none
 }
 
 // BodyPiece is a part of the body's chain. The body's pose in the course
@@ -52,6 +55,9 @@ type BodyPiece struct {
 	Shift curve.Span // pCB, m
 	Lean  curve.Span // roll, pitch, yaw of B in C, rad
 	Sway  *Sway      // added to Shift, nil for none
+
+	Drive    *Drive    // moves the course in place of Command, nil for none
+	Carriage *Carriage // in place of Shift, Lean and Sway, nil for none
 }
 
 // Sway moves the body away from the legs that swing, for robots that would
@@ -122,6 +128,9 @@ type Plan struct {
 
 // CourseAt gives C at time t within the piece.
 func (b *BodyPiece) CourseAt(t float64) Course {
+	if b.Drive != nil {
+		return b.Drive.CourseAt(t)
+	}
 	if b.Advance == (Advance{}) {
 		return b.Start
 	}
@@ -138,6 +147,11 @@ func share(t, from, to float64) float64 {
 
 // Offset gives the body's shift (m) and lean (roll, pitch, yaw, rad) in C.
 func (b *BodyPiece) Offset(t float64) (shift, lean r3.Vec) {
+	if c := b.Carriage; c != nil {
+		shift, _, _ = c.ShiftAt(t)
+		lean, _, _ = c.Lean.At(t)
+		return shift, lean
+	}
 	x := max(0, min(1, share(t, b.From, b.To)))
 	shift, _, _ = b.Shift.At(x)
 	lean, _, _ = b.Lean.At(x)
@@ -161,7 +175,12 @@ func (f *FootPiece) At(t float64, xGB *kin.Pose) r3.Vec {
 	if f.Hold == Planted {
 		return f.Span.Path.P0
 	}
-	p, _, _ := f.Span.At(max(0, min(1, share(t, f.From, f.To))))
+	from, to := f.clock()
+	p, _, _ := f.Span.At(max(0, min(1, share(t, from, to))))
+	if f.Aim != nil {
+		by, _, _ := f.Aim.At(t)
+		p = r3.Add(p, by)
+	}
 	if f.Hold == WithBody {
 		return xGB.At(p)
 	}

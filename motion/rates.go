@@ -94,24 +94,39 @@ func (w *Sway) rates(t float64) path {
 // moving gives the body's pose in G and how it moves there.
 func (b *BodyPiece) moving(t float64) turning {
 	c := b.Start
-	var u, du, ddu float64
-	if b.Advance != (Advance{}) {
-		u, du, ddu = b.Advance.rates(t - b.From - b.Delay)
+	var go1, go2 r3.Vec // speed of C's origin and its rate
+	var w, dw float64   // turning speed of C and its rate
+	switch {
+	case b.Drive != nil:
+		c = b.Drive.CourseAt(t)
+		v, a := b.Drive.Speed(t)
+		w, dw = v.Turn, a.Turn
+		go1 = c.Turn(r3.Vec{X: v.Forward, Y: v.Side})
+		go2 = c.Turn(r3.Vec{X: a.Forward, Y: a.Side})
+	case b.Advance != (Advance{}):
+		u, du, ddu := b.Advance.rates(t - b.From - b.Delay)
 		c = b.Start.Along(b.Command, u)
+		w, dw = b.Command.Turn*du, b.Command.Turn*ddu
+		full := c.Turn(r3.Vec{X: b.Command.Forward, Y: b.Command.Side})
+		go1, go2 = r3.Scale(du, full), r3.Scale(ddu, full)
 	}
-	shift, lean := spanAt(&b.Shift, t, b.From, b.To), spanAt(&b.Lean, t, b.From, b.To)
+	var shift, lean path
+	if k := b.Carriage; k != nil {
+		shift.p, shift.v, shift.a = k.ShiftAt(t)
+		lean.p, lean.v, lean.a = k.Lean.At(t)
+	} else {
+		shift, lean = spanAt(&b.Shift, t, b.From, b.To), spanAt(&b.Lean, t, b.From, b.To)
+	}
 	if b.Sway != nil {
 		w := b.Sway.rates(t)
 		shift = path{r3.Add(shift.p, w.p), r3.Add(shift.v, w.v), r3.Add(shift.a, w.a)}
 	}
 	m := turning{rpy: r3.Vec{X: lean.p.X, Y: lean.p.Y, Z: lean.p.Z + c.Yaw}}
 	m.x = kin.Pose{P: c.At(shift.p), R: kin.RPY(m.rpy.X, m.rpy.Y, m.rpy.Z)}
-	// The course turns about z at w and goes along the command in its own axes.
-	w, dw := b.Command.Turn*du, b.Command.Turn*ddu
+	// The course turns about z at w and goes along in its own axes.
 	r, v := c.Turn(shift.p), c.Turn(shift.v)
-	go1 := c.Turn(r3.Vec{X: b.Command.Forward, Y: b.Command.Side})
-	m.v = r3.Add(r3.Scale(du, go1), r3.Add(v, r3.Scale(w, quarter(r))))
-	m.a = r3.Add(r3.Add(r3.Scale(ddu, go1), r3.Scale(w*du, quarter(go1))),
+	m.v = r3.Add(go1, r3.Add(v, r3.Scale(w, quarter(r))))
+	m.a = r3.Add(r3.Add(go2, r3.Scale(w, quarter(go1))),
 		r3.Add(c.Turn(shift.a), r3.Add(r3.Scale(dw, quarter(r)), r3.Add(r3.Scale(2*w, quarter(v)), r3.Scale(w*w, quarter(quarter(r)))))))
 	rate, acc := lean.v, lean.a
 	rate.Z += w
@@ -125,16 +140,23 @@ func quarter(v r3.Vec) r3.Vec { return r3.Vec{X: -v.Y, Y: v.X} }
 
 // moving gives where a foot is and how it moves, in G and seen from B.
 func (f *FootPiece) moving(t float64, b *turning) (inG, inB path) {
+	f.move(t, b, &inG, &inB)
+	return inG, inB
+}
+
+// move is moving, written to paths, which is a good deal faster.
+func (f *FootPiece) move(t float64, b *turning, inG, inB *path) {
 	switch f.Hold {
 	case Planted:
-		inG = path{p: f.Span.Path.P0}
+		*inG = path{p: f.Span.Path.P0}
 	case OverGround:
-		inG = spanAt(&f.Span, t, f.From, f.To)
+		*inG = f.path(t)
 	default:
-		inB = spanAt(&f.Span, t, f.From, f.To)
-		return b.out(&inB), inB
+		*inB = f.path(t)
+		*inG = b.out(inB)
+		return
 	}
-	return inG, b.in(&inG)
+	b.in(inG, inB)
 }
 
 // out gives in G what is known in B.
@@ -149,10 +171,10 @@ func (m *turning) out(q *path) path {
 }
 
 // in gives in B what is known in G, as seen by somebody who turns with B.
-func (m *turning) in(q *path) path {
+func (m *turning) in(q, inB *path) {
 	r := r3.Sub(q.p, m.x.P)
 	wr := r3.Cross(m.omega, r)
 	v := r3.Sub(r3.Sub(q.v, m.v), wr)
 	a := r3.Sub(r3.Sub(q.a, m.a), r3.Add(r3.Cross(m.alpha, r), r3.Add(r3.Scale(2, r3.Cross(m.omega, v)), r3.Cross(m.omega, wr))))
-	return path{p: m.x.R.TMul(r), v: m.x.R.TMul(v), a: m.x.R.TMul(a)}
+	inB.p, inB.v, inB.a = m.x.R.TMul(r), m.x.R.TMul(v), m.x.R.TMul(a)
 }

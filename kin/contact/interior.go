@@ -32,6 +32,7 @@ type interior struct {
 	slack  float64
 
 	g, u, z        [kin.MaxLegs]vec
+	sound          [kin.MaxLegs]vec // the last g of phase two in balance
 	sp, sm, zp, zm [kin.MaxLegs][kin.Joints]float64
 	v              float64
 	y              [rows]float64
@@ -220,6 +221,9 @@ func (w *interior) optimise(s *system) {
 			break
 		}
 		best, bestV = w.g, w.v
+		if r := w.residual(s); largest(&r) <= balance/10 {
+			w.sound = w.g
+		}
 		goal := gap * max(w.v, 1e-3) / w.terms(s)
 		if w.mean < 1.5*goal {
 			if late++; late > maxLate || w.centred(s, goal) {
@@ -281,12 +285,13 @@ func (w *interior) residual(s *system) [rows]float64 {
 
 // rebalance takes what rounding has left of that out of the forces: as the
 // last Newton system would, where there is little room least, then by the
-// least change.
+// least change. That system may be too ill-conditioned to keep the forces in
+// their cones; then the last step that was in balance stands.
 func (w *interior) rebalance(s *system) {
 	for range 3 {
 		r := w.residual(s)
 		if largest(&r) < 1e-15 {
-			return
+			break
 		}
 		w.border.shift(&r)
 		for i := range s.n {
@@ -297,6 +302,18 @@ func (w *interior) rebalance(s *system) {
 			g[2] += f.dg[2]
 		}
 	}
+	w.leastChange(s)
+	for i := range s.n {
+		if !(depth(&w.g[i]) >= -w.slack-balance/2) {
+			w.g = w.sound
+			w.leastChange(s)
+			return
+		}
+	}
+}
+
+// leastChange puts forces near balance into it.
+func (w *interior) leastChange(s *system) {
 	r := w.residual(s)
 	for i := range s.n {
 		a, g := &s.a[i], &w.g[i]

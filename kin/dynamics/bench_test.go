@@ -50,15 +50,16 @@ func BenchmarkRobot(b *testing.B) {
 	for i := range feet {
 		feet[i] = r3.Vec{X: float64(i % 3), Y: float64(i / 3)}
 	}
-	o := m.Motion(&bm, s.q, s.qd, s.qdd)
+	o, edges := m.Motion(&bm, s.q, s.qd, s.qdd), EdgesOf(feet)
 	for _, c := range []struct {
 		name string
 		f    func()
 	}{
 		{"Motion", func() { m.Motion(&bm, s.q, s.qd, s.qdd) }},
 		{"Torques", func() { m.Torques(tau, &bm, s.q, s.qd, s.qdd, force) }},
-		{"Sweep", func() { m.Sweep(tau, &bm, s.q, s.qd, s.qdd) }},
+		{"Sweep", func() { m.Sweep(tau, &bm, s.q, s.qd, s.qdd, o.COM) }},
 		{"ZeroMoment", func() { ZeroMoment(m.Demand(&o), o.COM, flat) }},
+		{"Edges.Margin", func() { edges.Margin(o.COM) }},
 		{"EnergyMargin", func() { EnergyMargin(o.COM, feet) }},
 		{"Rigid", func() { m.Rigid(s.q) }},
 	} {

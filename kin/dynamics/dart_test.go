@@ -265,13 +265,24 @@ func TestAgainstDART(t *testing.T) {
 		}},
 		{"torques by sweep", 0, func(d *dartCase, same compare) {
 			tau := make([]float64, len(d.q))
-			d.model.Sweep(tau, &d.body, d.q, d.qd, d.qdd)
+			d.model.Sweep(tau, &d.body, d.q, d.qd, d.qdd, r3.Vec{})
 			for j := range d.legs {
 				for k, p := range d.pull(j) {
 					tau[3*j+k] -= p
 				}
 				same("torque", tau[3*j:3*j+3], d.legs[j].tau)
 			}
+		}},
+		{"demand by sweep", 2, func(d *dartCase, same compare) {
+			tau := make([]float64, len(d.q))
+			com := r3.Vec{X: d.com[0][0], Y: d.com[0][1], Z: d.com[0][2]}
+			w := d.model.Sweep(tau, &d.body, d.q, d.qd, d.qdd, com)
+			for j, f := range d.force {
+				w.Force = r3.Sub(w.Force, f)
+				w.Moment = r3.Sub(w.Moment, r3.Cross(r3.Sub(d.foot(j), com), f))
+			}
+			same("force on the body", xyz(w.Force), d.base[0])
+			same("moment on the body", xyz(w.Moment), d.base[1])
 		}},
 		{"gravity torques", 0, func(d *dartCase, same compare) {
 			for j := range d.legs {

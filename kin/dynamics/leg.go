@@ -205,9 +205,7 @@ func (l *Leg) Momentum(q, qd [kin.Joints]float64, base *Base) Momentum {
 type sums struct {
 	first    r3.Vec // Σ mass·position, kg·m
 	momentum dual
-	rate     dual // of the momentum less gravity's share, the reference point held still in the world
-
-	tau [kin.Joints]float64 // what the joints exert with the foot free, N·m
+	rate     dual // of the momentum, the reference point held still in the world
 }
 
 func (l *Leg) sum(q, qd, qdd *[kin.Joints]float64, base *Base) sums {
@@ -230,5 +228,5 @@ func (l *Leg) sum(q, qd, qdd *[kin.Joints]float64, base *Base) sums {
 	first = r3.Add(t[kin.Femur].pitchOut(first), r3.Scale(mass, l.root()))
 	first = r3.Add(first, r3.Scale(k.Mass, k.COM))
 	c := t[kin.Coxa]
-	return sums{first: c.yawOut(first), momentum: c.yawOut2(p[kin.Coxa]), rate: c.yawOut2(r[kin.Coxa]), tau: along(&r)}
+	return sums{first: c.yawOut(first), momentum: c.yawOut2(p[kin.Coxa]), rate: c.yawOut2(r[kin.Coxa])}
 }

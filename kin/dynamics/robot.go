@@ -16,7 +16,8 @@ type Model struct {
 	Total   float64 // kg
 	Gravity float64 // along -z of W, m/s²
 
-	xBH []kin.Pose
+	xBH     []kin.Pose
+	heading []float64 // yaw of H in B, rad
 }
 
 // New makes the Model of a robot that has passed its Check.
@@ -27,6 +28,7 @@ func New(r *kin.Robot) *Model {
 		l := &r.Legs[i]
 		m.Legs = append(m.Legs, Leg{Length: l.Length, Lateral: l.Lateral, Vertical: l.Vertical, Links: w.Legs[i]})
 		m.xBH = append(m.xBH, l.XBH())
+		m.heading = append(m.heading, l.Heading)
 	}
 	return m
 }
@@ -91,22 +93,8 @@ func joints(a []float64, leg int) (q [kin.Joints]float64) {
 // qdd (legs x 3 each, rad, rad/s, rad/s²; shorter ones panic). Rates come from
 // the same recursion as InverseDynamics, without differences in time.
 func (m *Model) Motion(b *BodyMotion, q, qd, qdd []float64) Motion {
-	return m.sweep(nil, b, q, qd, qdd)
-}
-
-// Sweep gives Motion and, from the same pass, writes to tau (legs x 3) the
-// torque of every joint with the feet free, N·m. A force f on a foot, in H's
-// axes, takes Jᵀ·f from it (Leg.Jacobian of package kin).
-func (m *Model) Sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion {
-	return m.sweep(tau[:len(m.Legs)*kin.Joints], b, q, qd, qdd)
-}
-
-func (m *Model) sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion {
 	w := &b.XWB
-	g := w.R.TMul(r3.Vec{Z: -m.Gravity})
 	pb := b.inBody()
-	// Free fall from here on: the torques need it, the rates get it back below.
-	pb.a = r3.Sub(pb.a, g)
 	first := r3.Scale(m.Body.Mass, m.Body.COM)
 	p, r := momentum(&m.Body, &pb), rate(&m.Body, &pb)
 	for i := range m.Legs {
@@ -114,9 +102,6 @@ func (m *Model) sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion
 		base := m.base(i, &pb)
 		ql, vl, al := joints(q, i), joints(qd, i), joints(qdd, i)
 		s := l.sum(&ql, &vl, &al, &base)
-		if tau != nil {
-			copy(tau[i*kin.Joints:(i+1)*kin.Joints], s.tau[:])
-		}
 		x := &m.xBH[i]
 		legMass := l.Links[0].Mass + l.Links[1].Mass + l.Links[2].Mass
 		first = r3.Add(first, r3.Add(r3.Scale(legMass, x.P), x.R.Mul(s.first)))
@@ -126,8 +111,6 @@ func (m *Model) sweep(tau []float64, b *BodyMotion, q, qd, qdd []float64) Motion
 	c := r3.Scale(1/m.Total, first)
 	back := r3.Scale(-1, c)
 	p, r = p.about(back), r.about(back)
-	// Weight acts at the centre of mass: it has no moment about it.
-	r.f = r3.Add(r.f, r3.Scale(m.Total, g))
 	out := Motion{COM: w.At(c), P: w.R.Mul(p.f), L: w.R.Mul(p.n), DP: w.R.Mul(r.f), DL: w.R.Mul(r.n)}
 	out.Vel, out.Acc = r3.Scale(1/m.Total, out.P), r3.Scale(1/m.Total, out.DP)
 	return out

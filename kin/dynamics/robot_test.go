@@ -207,8 +207,16 @@ func TestDoubleMass(t *testing.T) {
 	m.Torques(tau, &b, s.q, s.qd, s.qdd, force)
 	// One pass gives the torques with the feet free; the Jacobian does the rest.
 	free := make([]float64, 18)
-	if o, w := m.Sweep(free, &b, s.q, s.qd, s.qdd), m.Motion(&b, s.q, s.qd, s.qdd); o != w {
-		t.Errorf("Sweep moves %v, Motion %v", o, w)
+	o := m.Motion(&b, s.q, s.qd, s.qdd)
+	want := m.Demand(&o)
+	if got := m.Sweep(free, &b, s.q, s.qd, s.qdd, o.COM); away(got.Force, want.Force) > 1e-13 || away(got.Moment, want.Moment) > 1e-12 {
+		t.Errorf("Sweep asks for %v, Motion for %v", got, want)
+	}
+	// About another point the force has a moment.
+	at := r3.Vec{X: 0.3, Y: -0.2, Z: 0.1}
+	want.Moment = r3.Add(want.Moment, r3.Cross(r3.Sub(o.COM, at), want.Force))
+	if got := m.Sweep(free, &b, s.q, s.qd, s.qdd, at); away(got.Moment, want.Moment) > 1e-12 {
+		t.Errorf("Sweep asks for %v, Motion for %v", got, want)
 	}
 	for i := range force {
 		j := r.Legs[i].Jacobian(joints(s.q, i))
@@ -308,7 +316,7 @@ func TestNoAllocation(t *testing.T) {
 		ZeroMoment(m.Demand(&o), o.COM, flat)
 		EnergyMargin(o.COM, feet)
 		m.Torques(tau, &b, s.q, s.qd, s.qdd, force)
-		m.Sweep(tau, &b, s.q, s.qd, s.qdd)
+		m.Sweep(tau, &b, s.q, s.qd, s.qdd, o.COM)
 		m.Legs[0].EffectiveMass(joints(s.q, 0), r3.Vec{Z: 1})
 		k := m.Rigid(s.q)
 		RigidMass(&k, r3.Vec{X: 1}, r3.Vec{Z: 1})

@@ -69,6 +69,23 @@ func ZeroMoment(demand Wrench, com r3.Vec, ground Plane) (r3.Vec, Footing) {
 // (Messuri and Klein, IEEE Journal of Robotics and Automation 1, 1985; Hirose,
 // Tsukagoshi and Yoneda, CLAWAR 1998; from memory). The signs are ours.
 func EnergyMargin(com r3.Vec, feet []r3.Vec) float64 {
+	e := EdgesOf(feet)
+	return e.Margin(com)
+}
+
+// Edges are the edges of EnergyMargin, for many places of the centre of mass
+// over the same feet. The zero value is that of no feet.
+type Edges struct {
+	Hull support.Polygon // of the feet, seen from above, W
+
+	corner [kin.MaxLegs]r3.Vec // of the hull, W
+	along  [kin.MaxLegs]r3.Vec // unit, from each corner to the next
+	slope  [kin.MaxLegs]float64
+}
+
+// EdgesOf gives the edges between planted feet (W, m; at most kin.MaxLegs,
+// more panic).
+func EdgesOf(feet []r3.Vec) (e Edges) {
 	var flat [kin.MaxLegs]support.Point
 	if len(feet) > len(flat) {
 		panic("dynamics: too many feet")
@@ -76,32 +93,42 @@ func EnergyMargin(com r3.Vec, feet []r3.Vec) float64 {
 	for i, p := range feet {
 		flat[i] = support.Point{X: p.X, Y: p.Y}
 	}
-	hull := support.Hull(flat[:len(feet)])
-	if hull.N == 0 {
-		return math.Inf(-1)
-	}
-	var corner [kin.MaxLegs]r3.Vec
-	for i := range hull.N {
-		v := hull.V[i]
-		corner[i] = r3.Vec{X: v.X, Y: v.Y, Z: math.Inf(-1)}
+	e.Hull = support.Hull(flat[:len(feet)])
+	n := e.Hull.N
+	for i := range n {
+		v := e.Hull.V[i]
+		e.corner[i] = r3.Vec{X: v.X, Y: v.Y, Z: math.Inf(-1)}
 		for _, p := range feet {
 			if p.X == v.X && p.Y == v.Y {
-				corner[i].Z = max(corner[i].Z, p.Z)
+				e.corner[i].Z = max(e.corner[i].Z, p.Z)
 			}
 		}
 	}
-	if hull.N == 1 {
-		w := r3.Sub(com, corner[0])
+	if n < 2 {
+		return e
+	}
+	for i := range n {
+		a := r3.Unit(r3.Sub(e.corner[(i+1)%n], e.corner[i])) // corners differ in x or y
+		e.along[i], e.slope[i] = a, math.Hypot(a.X, a.Y)
+	}
+	return e
+}
+
+// Margin is EnergyMargin for the centre of mass com (W, m).
+func (e *Edges) Margin(com r3.Vec) float64 {
+	switch e.Hull.N {
+	case 0:
+		return math.Inf(-1)
+	case 1:
+		w := r3.Sub(com, e.corner[0])
 		return -rise(w.X*w.X+w.Y*w.Y, w.Z)
 	}
 	least := math.Inf(1)
-	for i := range hull.N {
-		a, b := corner[i], corner[(i+1)%hull.N]
-		e := r3.Unit(r3.Sub(b, a)) // corners differ in x or y
-		slope := math.Hypot(e.X, e.Y)
-		w := r3.Sub(com, a)
-		in := (e.X*w.Y - e.Y*w.X) / slope // horizontal distance, positive inside
-		up := (w.Z - e.Z*r3.Dot(w, e)) / slope
+	for i := range e.Hull.N {
+		a, slope := e.along[i], e.slope[i]
+		w := r3.Sub(com, e.corner[i])
+		in := (a.X*w.Y - a.Y*w.X) / slope // horizontal distance, positive inside
+		up := (w.Z - a.Z*r3.Dot(w, a)) / slope
 		h := rise(in*in, up) * slope
 		if in < 0 {
 			h = -h

@@ -28,7 +28,7 @@ const (
 	Flying                // no foot is planted
 	Pulled                // a planted foot would have to pull
 	Slipping              // pushes would do, but not inside the friction cones
-	Unknown               // a leg has no speed or acceleration here
+	Unknown               // a joint has no speed or acceleration here, or one far past any servo
 )
 
 // String gives the state in words.
