@@ -132,7 +132,9 @@ func massPoint(b *draw.Batch, c r2.Vec, px float64) {
 func Why(s load.State) string {
 	switch s {
 	case load.Flying:
-		return "no forces: no foot is on the ground"
+		return "no forces: no foot is on the ground, and the robot falls freely"
+	case load.Unsupported:
+		return "no forces: no foot is on the ground to carry this"
 	case load.Pulled:
 		return "no forces would carry this: a foot would have to pull"
 	case load.Slipping:

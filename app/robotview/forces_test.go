@@ -174,7 +174,7 @@ func TestNotCarried(t *testing.T) {
 		word  string
 		state load.State
 		zmp   bool
-	}{{"tips-fast", load.Pulled, true}, {"airborne", load.Flying, false}, {"out-of-reach", load.Unknown, false}} {
+	}{{"tips-fast", load.Pulled, true}, {"airborne", load.Unsupported, false}, {"out-of-reach", load.Unknown, false}} {
 		r := fault(t, c.word)
 		l := r.doc.Result().Loads
 		for k, s := range l.State {

@@ -9,9 +9,7 @@ import (
 	"math"
 	"strconv"
 
-	"gaitwright/kin"
-	"gaitwright/motion"
-	"gaitwright/motion/load"
+	"gaitwright/motion/rehearsal"
 )
 
 // rateFlag is a rate of sampling.
@@ -49,7 +47,7 @@ func (c *traceCmd) Run(e *env) error {
 	}
 	p.stage("writing " + c.Out)
 	defer p.done()
-	write := func(w io.Writer) error { return writeTrace(w, &r.Built.Robot, r.Trajectory, r.Loads, p) }
+	write := func(w io.Writer) error { return writeTrace(w, r, p) }
 	if c.Out != "" {
 		return save(c.Out, write)
 	}
@@ -59,13 +57,15 @@ func (c *traceCmd) Run(e *env) error {
 	return nil
 }
 
-// writeTrace writes t as CSV (RFC 4180 quoting): a header, then a row a
-// sample. Numbers are the shortest that read back the same; one that is not
-// defined, such as the margin with no foot on the ground or the torques of a
-// motion that no forces of the ground carry, is an empty cell. Torques are what
-// the servo exerts, positive along the positive angle, without gear losses;
-// forces act on the foot, in world axes.
-func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, d *load.Loads, p *progress) error {
+// writeTrace writes what was rehearsed as CSV (RFC 4180 quoting): a header,
+// then a row a sample. Numbers are the shortest that read back the same; one
+// that is not defined, such as the margin with no foot on the ground, is an
+// empty cell. So are current, torques and forces where the robot cannot follow
+// the drawn path, those of swinging legs too, as they hang on a body that goes
+// elsewhere. Torques are what the servo exerts, positive along the positive
+// angle, without gear losses; forces act on the foot, in world axes.
+func writeTrace(w io.Writer, r *rehearsal.Rehearsal, p *progress) error {
+	robot, t, d := &r.Built.Robot, r.Trajectory, r.Loads
 	out := csv.NewWriter(w)
 	row := []string{
 		"t_s", "entry", "body_x_m", "body_y_m", "body_z_m", "body_roll_rad", "body_pitch_rad", "body_yaw_rad",
@@ -108,14 +108,11 @@ func writeTrace(w io.Writer, robot *kin.Robot, t *motion.Trajectory, d *load.Loa
 			c.flag(t.Reached(k, i))
 		}
 		c.add(d.ZMP[k*3 : k*3+2]...)
-		c.add(d.Dynamic[k], d.Energy[k], d.Current[k])
+		c.add(d.Dynamic[k], d.Energy[k])
+		c.add(d.Current[k])
 		for i := range t.Legs {
 			o := (k*t.Legs + i) * 3
-			if !t.Reached(k, i) {
-				c.add(math.NaN(), math.NaN(), math.NaN())
-			} else {
-				c.add(t.V[o : o+3]...)
-			}
+			c.known(t.Reached(k, i), t.V[o:o+3]...)
 			c.add(d.Torque[o : o+3]...)
 			c.add(d.Force[o : o+3]...)
 		}
@@ -145,6 +142,17 @@ func (c *cells) add(values ...float64) {
 			c.buf = strconv.AppendFloat(c.buf, v, 'g', -1, 64)
 		}
 		c.end = append(c.end, len(c.buf))
+	}
+}
+
+// known adds values, or as many empty cells where they are not known.
+func (c *cells) known(ok bool, values ...float64) {
+	if ok {
+		c.add(values...)
+		return
+	}
+	for range values {
+		c.text("")
 	}
 }
 

@@ -85,14 +85,14 @@ func TestUnusable(t *testing.T) {
 }
 
 func TestHelp(t *testing.T) {
-	for _, args := range [][]string{{"--help"}, {"-h"}, {"check", "--help"}, {"export", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"-h"}, {"check", "--help"}, {"export", "--help"}, {"weigh", "--help"}} {
 		out := fine(t, args...)
 		if !strings.Contains(out, "Usage: gaitwright") {
 			t.Errorf("%v: %s", args, out)
 		}
 	}
 	all := fine(t, "--help")
-	for _, word := range []string{"check", "trace", "describe", "export", "picture", "new", "demo"} {
+	for _, word := range []string{"check", "trace", "describe", "export", "picture", "weigh", "new", "demo"} {
 		if !strings.Contains(all, word) {
 			t.Errorf("no word of %s:\n%s", word, all)
 		}

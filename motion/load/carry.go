@@ -227,15 +227,17 @@ func bearable(line *servo.Line, speed float64) float64 {
 func (e *Estimator) write(t *motion.Trajectory, l *Loads, k int, st State, force []r3.Vec) {
 	w := t.Legs * kin.Joints
 	l.State[k] = st
+	if st != Carried {
+		// Not those of swinging legs either: they hang on a body that goes
+		// elsewhere.
+		fill(l.Force[k*w : (k+1)*w])
+		fill(l.Torque[k*w : (k+1)*w])
+		return
+	}
 	x := t.BodyPose(k)
 	for n := range e.stand.n {
 		i := e.stand.leg[n]
 		f, tau := l.Force[k*w+i*3:k*w+i*3+3], l.Torque[k*w+i*3:k*w+i*3+3]
-		if st != Carried {
-			fill(f)
-			fill(tau)
-			continue
-		}
 		put(f, force[n])
 		fB := x.R.TMul(force[n])
 		col := e.columns(t, k, i)

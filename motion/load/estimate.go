@@ -75,7 +75,7 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 		panic("load: the trajectory was sampled from another robot")
 	}
 	n, w := t.N, legs*kin.Joints
-	l.N, l.Legs, l.Mass, l.Supply, l.Solved = n, legs, e.model.Total, e.robot.Supply, 0
+	l.N, l.Legs, l.Mass, l.Gravity, l.Supply, l.Solved = n, legs, e.model.Total, e.robot.Gravity, e.robot.Supply, 0
 	l.State = sized(l.State, n)
 	l.Acc, l.Spin = sized(l.Acc, 3*n), sized(l.Spin, 3*n)
 	l.ZMP, l.Dynamic, l.Energy = sized(l.ZMP, 3*n), sized(l.Dynamic, n), sized(l.Energy, n)
@@ -177,6 +177,11 @@ func (e *Estimator) motion(t *motion.Trajectory, l *Loads, k int, onStand bool) 
 		return
 	case e.stand.n == 0:
 		l.State[k] = Flying
+		if a, lever := l.OffFall(k); a > FallsFreely || lever > DriftsFreely {
+			l.State[k] = Unsupported
+			fill(torque)
+			fill(force)
+		}
 		return
 	}
 	l.State[k] = Pulled // until forces are found
@@ -199,7 +204,7 @@ func bodyMotion(t *motion.Trajectory, k int) dynamics.BodyMotion {
 // same tells whether two samples have the same feet on the ground, both of a
 // robot whose loads are known.
 func (e *Estimator) same(t *motion.Trajectory, l *Loads, a, b int) bool {
-	if s := l.State[b]; s == Unknown || s == Flying {
+	if s := l.State[b]; s == Unknown || s == Flying || s == Unsupported {
 		return false
 	}
 	return stays(t, a, b)

@@ -23,17 +23,18 @@ import (
 type State uint8
 
 const (
-	Carried  State = iota // the ground carries the robot on the path
-	Hung                  // it hangs on a stand: joints carry their legs alone
-	Flying                // no foot is planted
-	Pulled                // a planted foot would have to pull
-	Slipping              // pushes would do, but not inside the friction cones
-	Unknown               // a joint has no speed or acceleration here, or one far past any servo
+	Carried     State = iota // the ground carries the robot on the path
+	Hung                     // it hangs on a stand: joints carry their legs alone
+	Flying                   // no foot is planted, and it falls freely
+	Unsupported              // no foot is planted, and nothing gives it the drawn path
+	Pulled                   // a planted foot would have to pull
+	Slipping                 // pushes would do, but not inside the friction cones
+	Unknown                  // a joint has no speed or acceleration here, or one far past any servo
 )
 
 // String gives the state in words.
 func (s State) String() string {
-	return [...]string{"carried", "hung", "flying", "needs pull", "needs friction", "unknown"}[min(s, Unknown)]
+	return [...]string{"carried", "hung", "flying", "unsupported", "needs pull", "needs friction", "unknown"}[min(s, Unknown)]
 }
 
 // Loads are the loads of a trajectory, in flat arrays like the trajectory's.
@@ -41,6 +42,7 @@ func (s State) String() string {
 type Loads struct {
 	N, Legs int
 	Mass    float64 // of the whole robot, kg
+	Gravity float64 // m/s²
 
 	State   []State
 	Acc     []float64 // of the centre of mass, W (samples x 3), m/s²
@@ -72,6 +74,24 @@ func (l *Loads) LeastFriction(k int) (float64, bool) {
 		return 0, false
 	}
 	return l.least(k)
+}
+
+// FallsFreely is how far the acceleration of the centre of mass may differ
+// from free fall while no foot is planted (m/s²), and DriftsFreely which lever
+// the weight may seem to have on the turning of the whole (m). Common
+// practice: less than a person draws by hand on purpose.
+const (
+	FallsFreely  = 0.5
+	DriftsFreely = 0.005
+)
+
+// OffFall gives how far the centre of mass is from free fall at sample k,
+// m/s², and the lever at which the weight would turn the robot as it turns, m.
+// NaN where the loads are not known.
+func (l *Loads) OffFall(k int) (acc, lever float64) {
+	a := vec(l.Acc, k*3)
+	a.Z += l.Gravity
+	return r3.Norm(a), r3.Norm(vec(l.Spin, k*3)) / (l.Mass * l.Gravity)
 }
 
 // Vec reads three numbers of a flat array.

@@ -183,18 +183,18 @@ func verify(t tester, r *kin.Robot, tr *motion.Trajectory, l *load.Loads) (n cou
 			if down {
 				planted++
 			}
-			if nothing := st == load.Unknown || down && (st == load.Pulled || st == load.Slipping); nothing != lost {
+			if nothing := st != load.Carried && st != load.Flying && st != load.Hung; nothing != lost {
 				t.Fatalf("%.3f s, leg %d: %v with force %v", tr.Time(k), i, st, force[i])
 			}
 			if !lost && force[i] != (r3.Vec{}) && (!down || st != load.Carried) {
 				t.Fatalf("%.3f s, leg %d: %v with force %v", tr.Time(k), i, st, force[i])
 			}
 		}
-		none := st == load.Unknown || st == load.Pulled || st == load.Slipping
+		none := st != load.Carried && st != load.Flying && st != load.Hung
 		if c, v := l.Current[k], l.Voltage[k]; c != c != none || r.Supply.Voltage > 0 && v != v != none {
 			t.Fatalf("%.3f s: %v with %v A, %v V", tr.Time(k), st, c, v)
 		}
-		if st == load.Flying != (planted == 0) && st != load.Hung && st != load.Unknown {
+		if (st == load.Flying || st == load.Unsupported) != (planted == 0) && st != load.Hung && st != load.Unknown {
 			t.Fatalf("%.3f s: %v on %d feet", tr.Time(k), st, planted)
 		}
 		if p, ok := l.ZMPAt(k); ok != (l.Dynamic[k] == l.Dynamic[k]) || !ok && st == load.Carried {

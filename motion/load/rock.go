@@ -36,7 +36,7 @@ func (e *Estimator) rock(t *motion.Trajectory, l *Loads) {
 		case Unknown:
 			l.Lift[k] = math.NaN()
 			fallthrough
-		case Hung, Flying:
+		case Hung, Flying, Unsupported:
 			r, rolls = dynamics.Rock{}, false
 			continue
 		}

@@ -67,6 +67,30 @@ func TestFlying(t *testing.T) {
 	}
 }
 
+// Without a foot on the ground a level path is not a fall: no numbers.
+func TestUnsupported(t *testing.T) {
+	r := onFeet(2, r3.Vec{}, table...)
+	p := standing(r, 0.1)
+	h := height(r)
+	for i := range p.Feet {
+		f := &p.Feet[i][0]
+		f.Hold = motion.WithBody
+		s := r3.Sub(f.Span.Path.P0, r3.Vec{Z: h})
+		f.Span.Path = curve.Line(s, s)
+	}
+	tr := mustSample(t, r, p, 200)
+	l := load.New(r).Run(tr, load.Options{})
+	if n := verify(t, r, tr, l); n[load.Unsupported] != tr.N {
+		t.Fatalf("states %v", n)
+	}
+	if a, lever := l.OffFall(3); math.Abs(a-g) > 1e-9 || lever > 1e-9 {
+		t.Errorf("off a fall by %v m/s² and %v m", a, lever)
+	}
+	if l.Known != 0 || !math.IsNaN(l.RMS[0]) {
+		t.Errorf("%d samples known, root mean square %v", l.Known, l.RMS[0])
+	}
+}
+
 // A leg that misses its target has no acceleration, and one that turns many
 // times faster than its servo none that means anything: nothing is known then,
 // and it is before and after.

@@ -34,7 +34,7 @@ func tipsFast(c *look) {
 	peak, until := 0.0, -1 // of the rocking under way, and its last sample
 	for k := range t.N {
 		m := c.d.Dynamic[k]
-		if c.d.State[k] == load.Unknown || c.d.State[k] == load.Flying {
+		if c.d.State[k] == load.Unknown || c.d.State[k] == load.Flying || c.d.State[k] == load.Unsupported {
 			continue
 		}
 		bad := m < 0 || c.d.State[k] == load.Pulled
@@ -156,15 +156,6 @@ func (c *look) slower(v interval) string {
 	return mend
 }
 
-// fallsFreely is how far the acceleration of the centre of mass may differ
-// from free fall while no foot is planted (m/s²), and driftsFreely which lever
-// the weight may seem to have on the turning of the whole (m). Common
-// practice: less than a person draws by hand on purpose.
-const (
-	fallsFreely  = 0.5
-	driftsFreely = 0.005
-)
-
 // airborne: no foot planted while the drawn body path is not that of a free
 // fall, or a foot that is said to be planted but hangs in the air or in the
 // ground. The value is the acceleration that nothing gives.
@@ -175,8 +166,8 @@ func airborne(c *look) {
 		if c.anyPlanted(k) {
 			continue
 		}
-		a, spin := c.unsupported(k)
-		switch bad := max(a/fallsFreely, spin/driftsFreely); {
+		a, spin := c.d.OffFall(k)
+		switch bad := max(a/load.FallsFreely, spin/load.DriftsFreely); {
 		case bad != bad:
 			c.add(&tr, t.Time(k), 0, Stop)
 		case bad > 1:
@@ -184,20 +175,20 @@ func airborne(c *look) {
 		}
 	}
 	for _, v := range tr.intervals() {
-		a, spin := c.unsupported(t.Index(v.worst))
+		a, spin := c.d.OffFall(t.Index(v.worst))
 		f := Finding{
 			Leg: -1, Joint: -1, Other: -1,
 			Mend: fmt.Sprintf("keep feet planted from %.3f s to %.3f s, at least three for a slow motion; in a leap let the centre of mass fall freely", v.from, v.to),
 		}
 		switch {
 		case a != a:
-			f.Limit, f.Unit = fallsFreely, "m/s²"
+			f.Limit, f.Unit = load.FallsFreely, "m/s²"
 			f.Why = "no foot is planted, and as a leg has no acceleration of its own here, nothing can be said of how the robot falls"
-		case a/fallsFreely >= spin/driftsFreely:
-			f.Value, f.Limit, f.Unit = a, fallsFreely, "m/s²"
+		case a/load.FallsFreely >= spin/load.DriftsFreely:
+			f.Value, f.Limit, f.Unit = a, load.FallsFreely, "m/s²"
 			f.Why = fmt.Sprintf("no foot is planted, and the path of the body asks for %.1f m/s² that nothing gives it", finite(a))
 		default:
-			f.Value, f.Limit, f.Unit = spin*milli, driftsFreely*milli, "mm"
+			f.Value, f.Limit, f.Unit = spin*milli, load.DriftsFreely*milli, "mm"
 			f.Why = fmt.Sprintf("no foot is planted, and the robot turns as if its weight pulled %s beside its centre of mass", length(spin))
 		}
 		c.find(v, f)
@@ -217,15 +208,6 @@ func airborne(c *look) {
 			Mend: fmt.Sprintf("%s the point where leg %s is planted by %s, or let it swing there", verb, c.leg(s.Leg), amend(h)),
 		})
 	}
-}
-
-// unsupported gives how far the centre of mass is from free fall at sample k,
-// m/s², and the lever at which the weight would turn the robot as it turns, m.
-func (c *look) unsupported(k int) (a, spin float64) {
-	d := c.d
-	acc := r3.Vec{X: d.Acc[k*3], Y: d.Acc[k*3+1], Z: d.Acc[k*3+2] + c.r.Gravity}
-	s := r3.Vec{X: d.Spin[k*3], Y: d.Spin[k*3+1], Z: d.Spin[k*3+2]}
-	return r3.Norm(acc), r3.Norm(s) / (d.Mass * c.r.Gravity)
 }
 
 // slips: no forces inside the friction cones carry the robot on its path. The
