@@ -32,3 +32,22 @@ func Example() {
 	// 1.8 s: LM swings
 	// 2.2 s: LF swings
 }
+
+// The gaits known for a robot of four legs, listed in any order: here right
+// rear, left front, left rear, right front.
+func ExampleLibrary() {
+	left, right := []int{1, 2}, []int{3, 0}
+	gaits, err := gait.Library(left, right)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, g := range gaits {
+		fmt.Printf("%s: duty %.2f, phases %.2f, at least %d feet down\n", g.Name, g.Duty, g.Phase, g.LeastDown())
+	}
+	// Output:
+	// crawl: duty 0.83, phases [0.33 0.00 0.83 0.50], at least 3 feet down
+	// trot: duty 0.50, phases [0.50 0.50 0.00 0.00], at least 2 feet down
+	// pace: duty 0.50, phases [0.50 0.00 0.00 0.50], at least 2 feet down
+	// bound: duty 0.40, phases [0.00 0.50 0.00 0.50], at least 0 feet down
+}

@@ -4,8 +4,11 @@
 // in which order.
 //
 // Time is counted in cycles. Leg i touches down at phases φᵢ, φᵢ+1, …, stands
-// for the duty factor β, and swings for 1-β until the next touchdown (the
+// for its duty factor βᵢ, and swings for 1-βᵢ until the next touchdown (the
 // convention of Song and Waldron, Machines That Walk, 1989; from memory).
+//
+// Standing tells how many feet are down when, Library which gaits there are
+// for a number of legs, and Parts how a foot goes through the air.
 package gait
 
 import (
@@ -13,34 +16,23 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"gaitwright/motion/curve"
 )
 
-// Gait is a way of walking. Every leg has the same duty factor.
+// Gait is a way of walking.
 type Gait struct {
 	Name       string
 	Period     float64   // s
-	Duty       float64   // share of the period on the ground, (0,1)
+	Duty       float64   // share of the period on the ground, of legs without one of their own, (0,1)
+	Duties     []float64 // the same for each leg, nil: Duty for all, (0,1)
 	Phase      []float64 // touch-down lag of each leg, cycles, [0,1)
 	StepHeight float64   // apex of a swing above its ends, m
 	Swing      Swing
 	Timing     curve.Timing // progress of a swing
+	EarlyLift  float64      // share of the swing time in which the foot rises before it travels, [0,0.5]
+	LateTouch  float64      // share of the swing time, at its end, in which the foot comes straight down, [0,0.5]
 	Sway       float64      // greatest shift of the body away from swinging legs, m
 }
-
-// Swing shapes the path of a foot in the air by its two handles, as shares of
-// the step (along) and of 4/3 of the step height (up): with both at height 1
-// the apex is the step height, since a cubic Bézier peaks at 3/4 of its
-// handles' height.
-type Swing struct {
-	LiftAlong, LiftUp float64 // handle of lift-off, from the start
-	LandAlong, LandUp float64 // handle of touchdown, from the start
-}
-
-// PlainSwing lifts and lands straight up and down.
-var PlainSwing = Swing{0, 1, 1, 1}
 
 // MinPeriod is far below what any servo follows; it bounds the number of steps
 // in a plan, s.
@@ -58,6 +50,13 @@ func (g *Gait) Check(legs int) error {
 		return fmt.Errorf("%w: duty factor %v must lie between 0 and 1", ErrGait, g.Duty)
 	case len(g.Phase) != legs:
 		return fmt.Errorf("%w: %d phases for %d legs", ErrGait, len(g.Phase), legs)
+	case g.Duties != nil && len(g.Duties) != legs:
+		return fmt.Errorf("%w: %d duty factors for %d legs", ErrGait, len(g.Duties), legs)
+	}
+	for i, d := range g.Duties {
+		if !(d > 0 && d < 1) {
+			return fmt.Errorf("%w: duty factor %v of leg %d must lie between 0 and 1", ErrGait, d, i+1)
+		}
 	}
 	for i, p := range g.Phase {
 		if !(p >= 0 && p < 1) {
@@ -72,6 +71,14 @@ func (g *Gait) Check(legs int) error {
 	if !(g.Sway >= 0) {
 		return fmt.Errorf("%w: sway %v m must not be negative", ErrGait, g.Sway)
 	}
+	for _, v := range []float64{g.EarlyLift, g.LateTouch} {
+		if !(v >= 0 && v <= MostShare) {
+			return fmt.Errorf("%w: early lift %v, late touch %v: want shares of the swing from 0 to %v", ErrGait, g.EarlyLift, g.LateTouch, MostShare)
+		}
+	}
+	if g.EarlyLift+g.LateTouch > 1-LeastTravel+1e-12 {
+		return fmt.Errorf("%w: early lift %v and late touch %v leave less than %v of the swing to travel in", ErrGait, g.EarlyLift, g.LateTouch, LeastTravel)
+	}
 	if g.Timing.Kind == curve.Hold {
 		return fmt.Errorf("%w: a swing that is held never gets to its touchdown", ErrGait)
 	}
@@ -81,8 +88,34 @@ func (g *Gait) Check(legs int) error {
 	return nil
 }
 
+// DutyOf gives the duty factor of leg i.
+func (g *Gait) DutyOf(i int) float64 {
+	if g.Duties != nil {
+		return g.Duties[i]
+	}
+	return g.Duty
+}
+
+// MeanDuty gives the mean of the legs' duty factors.
+func (g *Gait) MeanDuty() float64 {
+	if g.Duties == nil || len(g.Phase) == 0 {
+		return g.Duty
+	}
+	sum := 0.0
+	for i := range g.Phase {
+		sum += g.DutyOf(i)
+	}
+	return sum / float64(len(g.Phase))
+}
+
+// SwingTime gives how long a swing of leg i lasts, s.
+func (g *Gait) SwingTime(i int) float64 { return (1 - g.DutyOf(i)) * g.Period }
+
+// MidSwing gives the phase half-way through a swing of leg i, [0,1).
+func (g *Gait) MidSwing(i int) float64 { return Frac(g.Phase[i] + (1+g.DutyOf(i))/2) }
+
 // Down tells whether leg i is on the ground at phase (cycles).
-func (g *Gait) Down(i int, phase float64) bool { return Frac(phase-g.Phase[i]) < g.Duty }
+func (g *Gait) Down(i int, phase float64) bool { return Frac(phase-g.Phase[i]) < g.DutyOf(i) }
 
 // Frac gives x minus its floor, in [0,1).
 func Frac(x float64) float64 {
@@ -98,33 +131,8 @@ func Frac(x float64) float64 {
 // from standing begins without waiting.
 func (g *Gait) First() float64 {
 	first := 1.0
-	for _, p := range g.Phase {
-		first = min(first, Frac(p+g.Duty))
+	for i, p := range g.Phase {
+		first = min(first, Frac(p+g.DutyOf(i)))
 	}
 	return first
-}
-
-// Path gives the swing from a to b, in axes whose z is up, m.
-func (g *Gait) Path(a, b r3.Vec) curve.Bezier {
-	s, d := g.Swing, r3.Sub(b, a)
-	up := g.StepHeight * 4 / 3
-	return curve.Bezier{
-		P0: a,
-		P1: r3.Add(r3.Add(a, r3.Scale(s.LiftAlong, d)), r3.Vec{Z: s.LiftUp * up}),
-		P2: r3.Add(r3.Add(a, r3.Scale(s.LandAlong, d)), r3.Vec{Z: s.LandUp * up}),
-		P3: b,
-	}
-}
-
-// Wave gives the phases of the wave gait of 2n legs for a duty factor of at
-// least 1/2: left legs front to rear, then right legs front to rear. Each leg
-// lifts as the one behind it touches down, and the sides are half a cycle
-// apart (Song and Waldron, Int. J. Robotics Research 6(2), 1987; from memory).
-func Wave(n int, duty float64) []float64 {
-	p := make([]float64, 2*n)
-	for m := range n {
-		p[m] = Frac(float64(m) * duty)
-		p[n+m] = Frac(p[m] + 0.5)
-	}
-	return p
 }

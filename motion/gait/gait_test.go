@@ -101,15 +101,18 @@ func TestDownAndFirst(t *testing.T) {
 			Duty:  rapid.Float64Range(0.05, 0.95).Draw(t, "duty"),
 			Phase: rapid.SliceOfN(rapid.Float64Range(0, 0.999), 4, 12).Draw(t, "phase"),
 		}
+		if rapid.Bool().Draw(t, "duty of each leg") {
+			g.Duties = rapid.SliceOfN(rapid.Float64Range(0.05, 0.95), len(g.Phase), len(g.Phase)).Draw(t, "duties")
+		}
 		const hair = 1e-9
 		first := math.Inf(1)
 		for i, p := range g.Phase {
 			cycles := float64(rapid.IntRange(-3, 3).Draw(t, "cycles"))
-			down, up := cycles+p, cycles+p+g.Duty
+			down, up := cycles+p, cycles+p+g.DutyOf(i)
 			if !g.Down(i, down+hair) || !g.Down(i, up-hair) || g.Down(i, up+hair) || g.Down(i, down-hair) {
 				t.Fatalf("leg %d is not down exactly from %v to %v", i, down, up)
 			}
-			first = min(first, Frac(p+g.Duty))
+			first = min(first, Frac(p+g.DutyOf(i)))
 		}
 		if g.First() != first {
 			t.Fatalf("first: got=%v, want=%v", g.First(), first)
@@ -177,7 +180,28 @@ func TestCheck(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+	for name, change := range map[string]func(*Gait){
+		"too few duties":        func(g *Gait) { g.Duties = []float64{0.5} },
+		"no duties at all":      func(g *Gait) { g.Duties = []float64{} },
+		"a leg never up":        func(g *Gait) { g.Duties = []float64{0.5, 0.5, 0.5, 0.5, 0.5, 1} },
+		"a leg's duty NaN":      func(g *Gait) { g.Duties = []float64{0.5, 0.5, 0.5, 0.5, 0.5, math.NaN()} },
+		"early lift too long":   func(g *Gait) { g.EarlyLift = 0.51 },
+		"early lift negative":   func(g *Gait) { g.EarlyLift = -0.01 },
+		"late touch NaN":        func(g *Gait) { g.LateTouch = math.NaN() },
+		"nothing left to go in": func(g *Gait) { g.EarlyLift, g.LateTouch = 0.5, 0.45 },
+	} {
+		g := good
+		change(&g)
+		if err := g.Check(6); !errors.Is(err, ErrGait) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
 	g := good
+	g.EarlyLift, g.LateTouch, g.Duties = 0.5, 0.4, []float64{0.5, 0.6, 0.5, 0.6, 0.5, 0.6}
+	if err := g.Check(6); err != nil {
+		t.Errorf("a good gait with shares and duty factors: %v", err)
+	}
+	g = good
 	g.Timing = curve.Timing{Kind: curve.CubicBezier, X1: 2}
 	if g.Check(6) == nil {
 		t.Error("a bad timing passes")

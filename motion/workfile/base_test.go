@@ -193,7 +193,8 @@ func edit(t testing.TB, pairs ...string) string {
 	return text
 }
 
-// loaded is base with everything that loads and currents are reckoned from.
+// loaded is base with everything that loads and currents are reckoned from, and
+// with what a gait may have beside.
 func loaded(t testing.TB) string {
 	t.Helper()
 	return edit(t,
@@ -205,5 +206,7 @@ func loaded(t testing.TB) string {
 		"stall_nm = 0.5\nspeed_s_per_60deg = 0.12\nvoltage_v = 6\nmass_g = 20\n", "stall_nm = 0.5\nspeed_s_per_60deg = 0.12\nvoltage_v = 6\nmass_g = 20\n"+
 			"stall_current_a = 1.2\nidle_current_a = 0.09\ngear_efficiency = 0.65\n",
 		"centre_mm = [30, 4, 1], channel = 1", "centre_mm = [30, 4, 1], inertia_kg_mm2 = [4, 14, 15.5, -1.5, 0.5, 0.25], channel = 1",
+		"duty_factor = 0.5\n", "duty_factor = 0.5\nduty_factors = { LF = 0.55, RR = 0.45 }\n",
+		"phase = { LF = 0, LR = 0.5, RF = 0.5, RR = 0 }\n", "phase = { LF = 0, LR = 0.5, RF = 0.5, RR = 0 }\nearly_lift = 0.1\nlate_touch = 0.25\n",
 		"timing = \"ease\", floor_mm = 12", "timing = \"ease\", target_mm = 15, floor_mm = 12")
 }

@@ -367,6 +367,19 @@ func TestBuildScript(t *testing.T) {
 	}
 }
 
+// Duty factors of some legs and the shares of the swing come through; legs
+// without a duty factor of their own have the common one.
+func TestBuildGaitShares(t *testing.T) {
+	b := mustBuild(t, mustRead(t, loaded(t)))
+	g := b.Gaits[1]
+	if want := []float64{0.55, 0.5, 0.5, 0.45}; !cmp.Equal(g.Duties, want) || g.EarlyLift != 0.1 || g.LateTouch != 0.25 {
+		t.Errorf("got duty factors %v, early lift %v, late touch %v, want %v, 0.1, 0.25", g.Duties, g.EarlyLift, g.LateTouch, want)
+	}
+	if g := b.Gaits[0]; g.Duties != nil || g.EarlyLift != 0 || g.LateTouch != 0 {
+		t.Errorf("a gait without: %v, %v, %v", g.Duties, g.EarlyLift, g.LateTouch)
+	}
+}
+
 // A mirrored leg may have keys of its own.
 func TestBuildOwnKeys(t *testing.T) {
 	b := mustBuild(t, mustRead(t, edit(t, "mirrors = \"LR\"\n", "mirrors = \"LR\"\nfemur_mm = 80\nstand_mm = [-140, -125]\nknee = \"up\"\ncoxa = { range_deg = [-10, 20], servo = \"standard\" }\n")))

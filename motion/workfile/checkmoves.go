@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"gaitwright/motion/curve"
+	"gaitwright/motion/gait"
 	"gaitwright/motion/sequence"
 )
 
@@ -39,6 +40,17 @@ func (c *checker) gaits() {
 			if _, ok := g.Phase[leg]; !ok && leg != "" && !c.shaky {
 				c.add(p.with("phase"), "no phase for leg %s; add %s = a number from 0 to below 1", shown(leg), plain(leg))
 			}
+		}
+		for _, leg := range sorted(g.Duties) {
+			c.refers("leg", leg, legs, p.with("duty_factors").with(leg))
+		}
+		if left := 1 - g.EarlyLift - g.LateTouch; left < gait.LeastTravel-1e-12 && g.EarlyLift <= gait.MostShare && g.LateTouch <= gait.MostShare {
+			key := "late_touch"
+			if g.EarlyLift > g.LateTouch {
+				key = "early_lift"
+			}
+			c.add(p.with(key), "early_lift = %s and late_touch = %s leave %s of the swing to travel in; leave at least %s",
+				number(g.EarlyLift), number(g.LateTouch), number(left), number(gait.LeastTravel))
 		}
 		if t, ok := c.timing(g.Timing, p.with("swing_timing")); ok && t.Kind == curve.Hold {
 			c.add(p.with("swing_timing"), "with hold a foot never gets to its touchdown; use linear or an easing such as ease-in-out")

@@ -194,7 +194,14 @@ func (d draw) file() *File {
 		g.Name, g.Phase = fmt.Sprintf("gait %d", i), map[string]float64{}
 		for j := range f.Legs {
 			g.Phase[f.Legs[j].Name] = d.number("[0,1)")
+			if rapid.Bool().Draw(t, "own duty") {
+				if g.Duties == nil {
+					g.Duties = map[string]float64{}
+				}
+				g.Duties[f.Legs[j].Name] = d.number("(0,1)")
+			}
 		}
+		g.LateTouch = min(g.LateTouch, d.plain(0.9-g.EarlyLift))
 		f.Gaits = append(f.Gaits, g)
 	}
 	for i := range rapid.IntRange(0, 3).Draw(t, "moves") {

@@ -124,11 +124,14 @@ type Gait struct {
 	Name       string             `toml:"name"`
 	Period     float64            `toml:"period_ms" in:"[10,60000]"`
 	Duty       float64            `toml:"duty_factor" in:"(0,1)"`
+	Duties     map[string]float64 `toml:"duty_factors,omitempty,inline" in:"(0,1)" len:"0,12"` // of legs with one of their own; duty_factor
 	StepHeight float64            `toml:"step_height_mm" in:"[0.1,2000]"`
 	Phase      map[string]float64 `toml:"phase,inline" in:"[0,1)" len:"0,12"` // touch-down lag of each leg, share of the period, [0,1)
 	Sway       float64            `toml:"sway_mm,omitempty" in:"[0,2000]"`
 	Swing      *[4]float64        `toml:"swing_handles,omitempty" in:"[-5,5]"` // along and up of the lift-off handle, then of the touchdown handle; [0, 1, 1, 1]
 	Timing     string             `toml:"swing_timing,omitempty"`              // ease-in-out
+	EarlyLift  float64            `toml:"early_lift,omitempty" in:"[0,0.5]"`   // share of the swing in which the foot rises before it travels
+	LateTouch  float64            `toml:"late_touch,omitempty" in:"[0,0.5]"`   // share of the swing in which it comes straight down at the end
 }
 
 // Move is a scripted motion: marks in time and tracks that end on them.

@@ -41,10 +41,19 @@ func (f *File) gait(g *Gait) (gait.Gait, error) {
 	t, err := parseTiming(g.Timing)
 	out := gait.Gait{
 		Name: g.Name, Period: scaled(g.Period, ms), Duty: g.Duty, StepHeight: scaled(g.StepHeight, mm),
-		Swing: gait.PlainSwing, Timing: t, Sway: scaled(g.Sway, mm),
+		Swing: gait.PlainSwing, Timing: t, EarlyLift: g.EarlyLift, LateTouch: g.LateTouch, Sway: scaled(g.Sway, mm),
 	}
 	for i := range f.Legs {
-		out.Phase = append(out.Phase, g.Phase[f.Legs[i].Name])
+		name := f.Legs[i].Name
+		out.Phase = append(out.Phase, g.Phase[name])
+		if len(g.Duties) == 0 {
+			continue
+		}
+		duty, own := g.Duties[name]
+		if !own {
+			duty = g.Duty
+		}
+		out.Duties = append(out.Duties, duty)
 	}
 	if h := g.Swing; h != nil {
 		out.Swing = gait.Swing{LiftAlong: h[0], LiftUp: h[1], LandAlong: h[2], LandUp: h[3]}
