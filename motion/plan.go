@@ -108,6 +108,7 @@ type Part struct {
 	Kind     string
 	From, To float64 // s
 	Index    int     // entry of the sequence, from 0
+	Speed    float64 // of a move, 1 as drawn; 0 for entries without a speed
 }
 
 // Plan is a motion before sampling. Everything in it is in the ground frame

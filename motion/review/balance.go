@@ -69,11 +69,11 @@ func tipsFast(c *look) {
 			why = "the motion asks the ground to hold the robot down: it leaves its feet"
 		case m < 0 && v.level == Stop:
 			limit = 0
-			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge and lifts its far feet by some %s", length(-m), length(lift))
+			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge and lifts its far feet by %s", length(-m), some(lift))
 		case m < 0:
 			limit = 0
-			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %.0f ms: the far feet may lift by some %s and come down again",
-				length(-m), (v.to-v.from)*milli, length(lift))
+			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %.0f ms: the far feet may lift by %s and come down again",
+				length(-m), (v.to-v.from)*milli, some(lift))
 		case c.d.State[k] == load.Pulled:
 			limit = 0
 			why = "a planted foot would have to pull on the ground"
@@ -141,7 +141,7 @@ func (c *look) slower(v interval) string {
 	if !ok {
 		return "speed up and slow down more gently here, lean the other way first, or keep more feet planted"
 	}
-	mend := fmt.Sprintf("run this entry at %s of its speed", share(s))
+	mend := fmt.Sprintf("%s, or give the span %s times its time", c.slowed(v.part, share(s), s), times(1/s))
 	k := t.Index(v.worst)
 	p, _ := c.d.ZMPAt(k)
 	hull := c.support(k)
@@ -234,7 +234,7 @@ func (c *look) slips() {
 	for _, v := range tr.intervals() {
 		k := t.Index(v.worst)
 		far := over(v, t, c.sliding)
-		how := fmt.Sprintf("so the robot slides some %s", length(far))
+		how := fmt.Sprintf("so the robot slides %s", some(far))
 		if far == beyond {
 			how = "so the robot turns on its feet"
 		}
@@ -246,7 +246,7 @@ func (c *look) slips() {
 		if ok {
 			f.Value = mu
 			f.Why = fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path and there is %.2f, %s", mu, c.r.Friction, how)
-			f.Mend = fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f", math.Ceil(mu*100.2)/100) // no less for being rounded
+			f.Mend = fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f (friction in [ground])", math.Ceil(mu*100.2)/100) // no less for being rounded
 		} else {
 			f.Value = finite(c.pull(k))
 			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %.2f, %s", c.r.Friction, how)
@@ -330,7 +330,7 @@ func hardLanding(c *look) {
 			Leg: m.Leg, Joint: joint, Other: -1,
 			Value: b.Speed * milli, Limit: b.Speed / past * milli, Unit: "mm/s",
 			Why: fmt.Sprintf("the foot of leg %s meets %s at %.0f mm/s, %s", c.leg(m.Leg), what, finite(b.Speed*milli), why),
-			Mend: fmt.Sprintf("let the foot arrive at %s of its speed (a slower end of the span)%s",
+			Mend: fmt.Sprintf("let the foot arrive at %s of its speed (give the span more time, or pull the second handle of its timing to the left)%s",
 				share(1/past), softer(joint)),
 		})
 	}

@@ -118,12 +118,12 @@ func jointSpeed(c *look) {
 			if v.level == Stop {
 				limit, what = left, fmt.Sprintf("faster than the %.0f deg/s that its servo can", finite(left*deg))
 			}
-			if n.driving && n.torque >= 0.005 { // else written as 0.00
+			if n.driving && n.torque >= 0.0005 { // else written as 0.000
 				what += " under its load of " + torque(n.torque)
 			}
 			// Both slow the whole span down: its speeds go with one over its time.
-			mend := fmt.Sprintf("run this entry at %s of its speed, or give the span %s times its time",
-				share(left*reserve/n.speed), times(n.speed/(left*reserve)))
+			mend := fmt.Sprintf("%s, or give the span %s times its time",
+				c.slowed(v.part, share(left*reserve/n.speed), left*reserve/n.speed), times(n.speed/(left*reserve)))
 			switch {
 			case !(n.line.NoLoad > 0):
 				what, mend = "and the supply has no voltage left for it", noVoltage
@@ -280,12 +280,17 @@ func supplyCurrent(c *look) {
 			c.add(&tr, c.t.Time(k), i, Stop)
 		}
 	}
-	for _, v := range tr.intervals() {
+	spans := tr.intervals()
+	most := 0.0
+	for _, v := range spans {
+		most = max(most, v.score)
+	}
+	for _, v := range spans {
 		c.find(v, Finding{
 			Leg: -1, Joint: -1, Other: -1,
 			Value: v.score, Limit: limit, Unit: "A",
 			Why:  fmt.Sprintf("the servos draw %.1f A together, more than the %.1f A that the supply gives", finite(v.score), limit),
-			Mend: fmt.Sprintf("take load off the joints here, or take a supply that gives %.1f A", math.Ceil(finite(v.score)*10-1e-6)/10),
+			Mend: fmt.Sprintf("take load off the joints here, or take a supply that gives %.1f A, the most of the sequence (current_limit_a)", math.Ceil(finite(most)*10-1e-6)/10),
 		})
 	}
 }

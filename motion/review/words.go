@@ -20,14 +20,43 @@ const (
 // length writes metres as people read them.
 func length(m float64) string { return fmt.Sprintf("%.1f mm", finite(m*milli)) }
 
-// torque writes newton metres as people read them.
-func torque(nm float64) string { return fmt.Sprintf("%.2f N·m", finite(nm)) }
+// torque writes newton metres as people read them, to three digits.
+func torque(nm float64) string {
+	if v := finite(nm); math.Abs(v) < 0.9995 {
+		return fmt.Sprintf("%.3f N·m", v)
+	}
+	return fmt.Sprintf("%.2f N·m", finite(nm))
+}
+
+// some writes a length that was estimated.
+func some(m float64) string {
+	if m < 1e-4 {
+		return "less than 0.1 mm"
+	}
+	return "some " + length(m)
+}
+
+// slowed says to run the entry that a part is at a share of its speed. A move
+// has a speed in the file; the other entries take their time from elsewhere.
+func (c *look) slowed(part int, s string, f float64) string {
+	if part < 0 {
+		return "run it at " + s + " of its speed"
+	}
+	p := &c.t.Parts[part]
+	switch {
+	case p.Speed > 0 && f*p.Speed >= 0.01:
+		return fmt.Sprintf("run this entry at %s of its speed (speed = %.2f)", s, math.Floor(f*p.Speed*100+1e-9)/100)
+	case p.Kind == "walk" || p.Kind == "change":
+		return fmt.Sprintf("run this entry at %s of its speed (a gait period %s times as long)", s, times(1/f))
+	}
+	return "run this entry at " + s + " of its speed"
+}
 
 // atLeast writes a torque rounded up so that it suffices, with the unit of
 // datasheets (1 kgf·cm is 0.0980665 N·m exactly, NIST SP 811).
 func atLeast(nm float64) string {
 	v := math.Ceil(finite(nm)*100-1e-6) / 100
-	return fmt.Sprintf("%.2f N·m (%.1f kgf·cm)", v, math.Ceil(v/0.0980665*10-1e-6)/10)
+	return fmt.Sprintf("%.2f N·m (stall_kgf_cm = %.1f)", v, math.Ceil(v/0.0980665*10-1e-6)/10)
 }
 
 // times writes a factor of time, rounded up so that it suffices.

@@ -75,7 +75,11 @@ func Plan(s *Script) (*motion.Plan, error) {
 		if pl.now > MaxDuration {
 			return nil, fmt.Errorf("%w: entry %d (%s): the sequence is longer than %d s", ErrScript, i+1, e.Name, MaxDuration)
 		}
-		pl.p.Parts = append(pl.p.Parts, motion.Part{Name: e.Name, Kind: e.Kind.String(), From: from, To: pl.now, Index: i})
+		part := motion.Part{Name: e.Name, Kind: e.Kind.String(), From: from, To: pl.now, Index: i}
+		if e.Kind == Move {
+			part.Speed = e.Speed
+		}
+		pl.p.Parts = append(pl.p.Parts, part)
 	}
 	pl.p.Duration = pl.now
 	return pl.p, nil
