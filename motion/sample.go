@@ -120,6 +120,7 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 	}
 	t.Seams = s.seams(p, t.Seams[:0])
 	t.Impacts = s.impacts(p, t.Impacts[:0])
+	t.Jolts = s.jolts(p, t.Jolts[:0])
 	return t, nil
 }
 

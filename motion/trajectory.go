@@ -42,6 +42,7 @@ type Trajectory struct {
 	Targets  []Stretch
 	Seams    []Seam
 	Impacts  []Impact
+	Jolts    []Jolt
 }
 
 // Seam is what changes at once, for one leg, where a piece of the plan gives

@@ -20,6 +20,7 @@ type Estimator struct {
 	robot *kin.Robot
 	model *dynamics.Model
 	xBH   []kin.Rot
+	qdd   []float64 // scratch, legs x 3
 
 	solver contact.Solver
 	feet   [kin.MaxLegs]contact.Foot
@@ -157,6 +158,11 @@ func (e *Estimator) motion(t *motion.Trajectory, l *Loads, k int, onStand bool) 
 		l.Energy[k] = e.stand.edges.Margin(com)
 	}
 	qd, qdd := t.V[k*w:(k+1)*w], t.A[k*w:(k+1)*w]
+	b := bodyMotion(t, k)
+	// In the air nothing takes up a step; that one is drawn is told as a jump.
+	if j := e.jolts(t, k); len(j) > 0 && (onStand || e.stand.n > 0) {
+		qdd = e.taken(j, &b, qdd, t.Rate)
+	}
 	for o, a := range qdd {
 		if a != a || math.Abs(qd[o]) > outrun*l.Lines[o].NoLoad {
 			l.State[k] = Unknown
@@ -167,7 +173,6 @@ func (e *Estimator) motion(t *motion.Trajectory, l *Loads, k int, onStand bool) 
 			return
 		}
 	}
-	b := bodyMotion(t, k)
 	d := e.model.Sweep(torque, &b, t.Q[k*w:(k+1)*w], qd, qdd, com)
 	put(l.Acc[k*3:], r3.Sub(r3.Scale(1/e.model.Total, d.Force), r3.Vec{Z: e.robot.Gravity}))
 	put(l.Spin[k*3:], d.Moment)

@@ -94,6 +94,11 @@ func (l *Loads) OffFall(k int) (acc, lever float64) {
 	return r3.Norm(a), r3.Norm(vec(l.Spin, k*3)) / (l.Mass * l.Gravity)
 }
 
+// Slides tells whether friction does not hold the feet at sample k.
+func (l *Loads) Slides(k int) bool {
+	return l.State[k] == Slipping || l.State[k] == Pulled && l.Slip[k] > 0
+}
+
 // Vec reads three numbers of a flat array.
 func vec(a []float64, i int) r3.Vec { return r3.Vec{X: a[i], Y: a[i+1], Z: a[i+2]} }
 

@@ -17,7 +17,8 @@ import (
 //	u̇ = -friction·push·û - along
 //
 // with the pushes per mass that the motion asks of the ground; it holds again
-// once u has come to nothing and friction suffices. NaN where it would turn
+// once u has come to nothing and friction suffices. So it does where a foot
+// would have to pull, if it is pushed along harder than friction holds. NaN where it would turn
 // rather than slide, which a block does not tell, and where the loads are not
 // known; 0 while the feet hold.
 func (e *Estimator) slip(t *motion.Trajectory, l *Loads) {
@@ -28,7 +29,7 @@ func (e *Estimator) slip(t *motion.Trajectory, l *Loads) {
 	slides := false
 	for k := range l.N {
 		l.Slip[k] = 0
-		slips := l.State[k] == Slipping
+		slips := l.State[k] == Slipping || l.State[k] == Pulled
 		if l.State[k] == Unknown {
 			l.Slip[k] = math.NaN()
 		}
@@ -41,8 +42,10 @@ func (e *Estimator) slip(t *motion.Trajectory, l *Loads) {
 		along := r3.Sub(f, r3.Scale(push, n))
 		hold := e.robot.Friction * push // m/s²
 		size := r3.Norm(along)
-		if slips && size <= hold && !slides {
-			l.Slip[k] = math.NaN()
+		if size <= hold && !slides {
+			if l.State[k] == Slipping {
+				l.Slip[k] = math.NaN()
+			}
 			continue
 		}
 		slides = true

@@ -212,21 +212,21 @@ func airborne(c *look) {
 
 // slips: no forces inside the friction cones carry the robot on its path. The
 // value is the coefficient that would do. A stop when the robot slides farther
-// than a foot may drift before friction holds it again, or turns; else a
-// caution.
+// than a foot may drift before friction holds it again, or the motion ends
+// before that, or it turns; else a caution.
 func (c *look) slips() {
 	t := c.t
 	var tr track
 	far, until := 0.0, -1
-	for k, s := range c.d.State {
-		if s != load.Slipping {
+	for k := range t.N {
+		if !c.d.Slides(k) {
 			continue
 		}
 		if k > until {
 			far, until = c.sliding(k)
 		}
 		level := Caution
-		if far > c.l.Slide {
+		if far > c.l.Slide || until == t.N-1 && c.d.Slides(until) {
 			level = Stop
 		}
 		c.add(&tr, t.Time(k), c.pull(k), level)
@@ -235,14 +235,14 @@ func (c *look) slips() {
 		k := t.Index(v.worst)
 		far := over(v, t, c.sliding)
 		how := fmt.Sprintf("so the robot slides %s", some(far))
-		if far == beyond {
+		switch {
+		case far == beyond:
 			how = "so the robot turns on its feet"
+		case v.to >= t.Duration()-1e-9 && c.d.Slides(t.N-1):
+			how += " and goes on"
 		}
-		f := Finding{Leg: c.worstFoot(k), Joint: -1, Other: -1, Limit: c.r.Friction}
+		f := Finding{Leg: -1, Joint: -1, Other: -1, Limit: c.r.Friction}
 		mu, ok := c.d.LeastFriction(k)
-		if ok && mu <= c.r.Friction {
-			continue // just enough
-		}
 		if ok {
 			f.Value = mu
 			f.Why = fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path and there is %.2f, %s", mu, c.r.Friction, how)
@@ -283,20 +283,6 @@ func (c *look) pull(k int) float64 {
 		return beyond
 	}
 	return along / push
-}
-
-// worstFoot gives the only planted foot, or -1.
-func (c *look) worstFoot(k int) int {
-	only := -1
-	for i := range c.t.Legs {
-		if c.t.Planted[k*c.t.Legs+i] {
-			if only >= 0 {
-				return -1
-			}
-			only = i
-		}
-	}
-	return only
 }
 
 // hardLanding: a foot that meets the ground or its target faster than the

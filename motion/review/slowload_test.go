@@ -170,15 +170,10 @@ func slowLoads(out map[key]extreme, r *kin.Robot, t *motion.Trajectory, d *load.
 // slowBalance is the part of slowLoads about the whole robot at sample k.
 func slowBalance(note func(k key, sample int, bad, caution, stop, value float64), r *kin.Robot, t *motion.Trajectory, d *load.Loads, l Limits, k int) {
 	var feet []r3.Vec
-	only := -1
 	for i := range r.Legs {
 		if t.Planted[k*len(r.Legs)+i] {
 			feet = append(feet, t.FootAt(k, i))
-			only = i
 		}
-	}
-	if len(feet) != 1 {
-		only = -1
 	}
 	if l.OnStand {
 		return
@@ -202,7 +197,10 @@ func slowBalance(note func(k key, sample int, bad, caution, stop, value float64)
 	if d.State[k] == load.Unknown {
 		return
 	}
-	if d.State[k] == load.Slipping {
+	lost := func(n int) bool {
+		return d.State[n] == load.Slipping || d.State[n] == load.Pulled && d.Slip[n] > 0
+	}
+	if lost(k) {
 		push := r3.Dot(normal, acc)
 		pull := r3.Norm(r3.Cross(normal, acc)) / push
 		if push <= 0 {
@@ -213,7 +211,10 @@ func slowBalance(note func(k key, sample int, bad, caution, stop, value float64)
 			return d.Slip[n] > 0 || math.IsNaN(d.Slip[n]) && d.State[n] == load.Slipping
 		}
 		far := 0.0
-		for n := first(k, slides, func(n int) bool { return d.State[n] == load.Slipping }); n < t.N && slides(n); n++ {
+		for n := first(k, slides, lost); n < t.N && slides(n); n++ {
+			if n == t.N-1 && lost(n) { // and goes on
+				far = math.Inf(1)
+			}
 			if math.IsNaN(d.Slip[n]) {
 				far = math.Inf(1)
 			}
@@ -223,7 +224,7 @@ func slowBalance(note func(k key, sample int, bad, caution, stop, value float64)
 		if far > l.Slide {
 			stop = math.Inf(-1)
 		}
-		note(key{slip, only, -1, -1}, k, pull, math.Inf(-1), stop, math.NaN())
+		note(key{slip, -1, -1, -1}, k, pull, math.Inf(-1), stop, math.NaN())
 	}
 	// Of the force and the turning about the origin, which lies in the ground,
 	// the point of the ground about which nothing turns in its plane.
