@@ -108,7 +108,7 @@ func describe(r *rehearsal.Rehearsal) *describeJSON {
 	d := &describeJSON{
 		Robot: robotJSON{
 			Name: robot.Name, Mass: m.Total, Gravity: robot.Gravity, Friction: robot.Friction,
-			Supply: supplyJSON{Voltage: known(voltage(robot)), Limit: known(robot.Supply.Limit)},
+			Supply: supplyJSON{Voltage: known(robot.Supply.Voltage), Limit: known(robot.Supply.Limit)},
 			Body:   bodyJSON{Mass: m.Body.Mass, COM: triple(m.Body.COM), Inertia: square(m.Body.Inertia)},
 		},
 		Sequence: []entryJSON{}, Duration: r.Plan.Duration,
@@ -142,23 +142,6 @@ func triple(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 func square(i kin.Inertia) [3][3]float64 {
 	r := i.Rows()
 	return [3][3]float64{[3]float64(r[:3]), [3]float64(r[3:6]), [3]float64(r[6:])}
-}
-
-// voltage gives that of the supply: where none is given, the one that all
-// servos have in common, 0 for none.
-func voltage(r *kin.Robot) float64 {
-	if r.Supply.Voltage > 0 {
-		return r.Supply.Voltage
-	}
-	v := r.Legs[0].Servos[0].Voltage
-	for i := range r.Legs {
-		for _, s := range r.Legs[i].Servos {
-			if s.Voltage != v {
-				return 0
-			}
-		}
-	}
-	return v
 }
 
 // known gives a number that is null where it is 0, not known.

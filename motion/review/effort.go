@@ -125,8 +125,8 @@ func jointSpeed(c *look) {
 			mend := fmt.Sprintf("%s, or give the span %s times its time",
 				c.slowed(v.part, share(left*reserve/n.speed), left*reserve/n.speed), times(n.speed/(left*reserve)))
 			switch {
-			case !(n.line.NoLoad > 0):
-				what, mend = "and the supply has no voltage left for it", noVoltage
+			case n.line.NoLoad < collapsed*c.d.Lines[o].NoLoad:
+				what, mend = "and the supply has hardly any voltage left for it", noVoltage
 			case !(left > 0):
 				what = fmt.Sprintf("and its load of %s alone is all that its servo bears, or more", torque(n.torque))
 				mend = fmt.Sprintf("run this entry at less than %s of its speed: then see what remains of the load", share(reserve/n.speedShare))
@@ -140,6 +140,10 @@ func jointSpeed(c *look) {
 		}
 	}
 }
+
+// collapsed is the share of its voltage below which a supply counts as broken
+// down: no stronger servo mends that.
+const collapsed = 0.1
 
 // noVoltage is what mends a supply whose voltage breaks down.
 const noVoltage = "take load off the joints here, or take a supply and leads of less resistance"
@@ -202,7 +206,7 @@ func jointTorque(c *look) {
 			if !t.Planted[k*t.Legs+leg] {
 				mend = fmt.Sprintf("let leg %s swing more slowly or make it lighter", c.leg(leg))
 			}
-			if n.line.Stall > 0 {
+			if n.line.Stall >= collapsed*c.derating()*c.d.Lines[o].Stall {
 				mend += ", or take a servo with a stall torque of " + c.rated(o, enough)
 			} else {
 				mend = noVoltage

@@ -114,7 +114,26 @@ func (f *File) Build() (*Built, error) {
 		return nil, err
 	}
 	b.Gaits = b.Script.Gaits
+	if v, same := f.common(); b.Robot.Supply.Voltage == 0 && same {
+		b.Robot.Supply.Voltage = v
+	}
 	return b, nil
+}
+
+// common gives the voltage that the datasheets of all servos in use have in
+// common: what they are fed with where the supply has none.
+func (f *File) common() (v float64, same bool) {
+	for i := range f.Legs {
+		l := f.whole(&f.Legs[i])
+		for j := range kin.Joints {
+			s, ok := f.Servos[l.joint(j).Servo]
+			if !ok || v != 0 && s.Voltage != v {
+				return 0, false
+			}
+			v = s.Voltage
+		}
+	}
+	return v, v != 0
 }
 
 // whole gives a leg with everything that it takes from the leg it mirrors, or

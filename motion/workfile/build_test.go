@@ -98,7 +98,7 @@ func TestBuildRobot(t *testing.T) {
 	rf.Links[kin.Femur].COM.Y = -0.004
 	want := kin.Robot{
 		Name: "walker", Gravity: 9.80665,
-		Friction: 0.6,
+		Friction: 0.6, Supply: kin.Supply{Voltage: 6}, // of both servos' datasheets
 		// A box of 160 x 100 x 50 mm: m·(b² + c²)/12, by hand.
 		Body: kin.Body{Mass: 0.9, COM: r3.Vec{Z: 0.005}, Top: 0.03, Bottom: -0.02, Inertia: kin.Inertia{XX: 0.0009375, YY: 0.0021075, ZZ: 0.00267},
 			Outline: []r3.Vec{{X: 0.08, Y: 0.05}, {X: -0.08, Y: 0.05}, {X: -0.08, Y: -0.05}, {X: 0.08, Y: -0.05}}},

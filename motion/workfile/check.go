@@ -20,6 +20,7 @@ func (c *checker) check() {
 	c.robot()
 	c.servos()
 	c.legs()
+	c.supply()
 	c.gaits()
 	c.moves()
 	c.sequence()
@@ -214,6 +215,18 @@ func outlineFault(o [][2]float64) string {
 		return "not convex; leave out the corners that lie inside, and list the rest counter-clockwise"
 	}
 	return ""
+}
+
+// supply checks what feeds the servos: without a voltage there is nothing to
+// sag.
+func (c *checker) supply() {
+	s := &c.file.Supply
+	if s.Resistance == nil || *s.Resistance == 0 || s.Voltage != nil || c.shaky {
+		return
+	}
+	if _, same := c.file.common(); !same {
+		c.add(path{"supply", "resistance_mohm"}, "the servos have different voltages, so that nobody knows what sags; add voltage_v = ..., that of the supply without load")
+	}
 }
 
 func (c *checker) servos() {

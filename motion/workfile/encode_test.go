@@ -125,6 +125,10 @@ func (d draw) file() *File {
 	d.fill(reflect.ValueOf(&f.Ground).Elem())
 	d.fill(reflect.ValueOf(&f.Limits).Elem())
 	d.fill(reflect.ValueOf(&f.Supply).Elem())
+	if f.Supply.Resistance != nil && f.Supply.Voltage == nil {
+		v := 6.0 // else servos of different voltages are refused
+		f.Supply.Voltage = &v
+	}
 	d.inertia(f.Robot.BodyInertia)
 	if f.Robot.Payload == nil {
 		f.Robot.PayloadAt, f.Robot.PayloadSize = nil, nil

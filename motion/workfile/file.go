@@ -63,7 +63,7 @@ type Limits struct {
 
 // Supply is what feeds the servos; a key left out is not known.
 type Supply struct {
-	Voltage    *float64 `toml:"voltage_v,omitempty" in:"[0.1,100]"`           // without load; each servo's own
+	Voltage    *float64 `toml:"voltage_v,omitempty" in:"[0.1,100]"`           // without load; that of the servos' datasheets
 	Limit      *float64 `toml:"current_limit_a,omitempty" in:"[0.001,10000]"` // not judged
 	Resistance *float64 `toml:"resistance_mohm,omitempty" in:"[0,1000000]"`   // of battery and leads; 0
 }

@@ -127,6 +127,7 @@ func TestReadRefuses(t *testing.T) {
 		{"supply without current", []string{"[limits]", "[supply]\n¦current_limit_a = 0\n\n[limits]"}, "supply.current_limit_a", "from 0.001 to 10000 A"},
 		{"supply that feeds by itself", []string{"[limits]", "[supply]\n¦resistance_mohm = -1\n\n[limits]"}, "supply.resistance_mohm", "from 0 to 1000000 mΩ"},
 		{"resistance in ohms", []string{"[limits]", "[supply]\n¦resistance_ohm = 0.05\n\n[limits]"}, "supply.resistance_ohm", `did you mean "resistance_mohm"?`},
+		{"sag of nobody knows what", []string{"format = 1\n", "format = 1\n[supply]\n¦resistance_mohm = 40\n", "speed_s_per_60deg = 0.12\nvoltage_v = 6", "speed_s_per_60deg = 0.12\nvoltage_v = 5"}, "supply.resistance_mohm", "add voltage_v = ..."},
 		{"supply a number", []string{"format = 1\n", "format = 1\n¦supply = 7.4\n"}, "supply", "a table is wanted"},
 		{"no torque, in newton metres", []string{"stall_nm = 0.5", "¦stall_nm = 0"}, "servo.small.stall_nm", "0 is out of range; give a number from 0.001 to 100 N·m"},
 		{"no torque, in kilograms and centimetres", []string{"stall_kgf_cm = 20", "¦stall_kgf_cm = 0"}, "servo.standard.stall_kgf_cm", "0 is out of range; give a number from 0.01 to 1000 kgf·cm"},
