@@ -79,13 +79,15 @@ func (c *weighCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	if !c.OnlyTell {
+		if err := diskfile.Save(c.File, text); err != nil {
+			return err
+		}
+	}
 	c.tell(e.stdout, r, s.file, next)
 	if c.OnlyTell {
 		fmt.Fprintf(e.stdout, "%s stays as it is.\n", c.File)
 		return nil
-	}
-	if err := diskfile.Save(c.File, text); err != nil {
-		return err
 	}
 	fmt.Fprintf(e.stdout, "%s is written.\n", c.File)
 	return nil
@@ -93,6 +95,11 @@ func (c *weighCmd) Run(e *env) error {
 
 // tilt gives the second weighing, nil for none.
 func (c *weighCmd) tilt() (*weigh.Tilt, error) {
+	for _, a := range [...]float64{c.Pitch, c.Roll} {
+		if math.IsNaN(a) || math.IsInf(a, 0) {
+			return nil, errors.New("the tilt of the board is no number: give it in degrees, from 3° to 30°")
+		}
+	}
 	leaning := c.Pitch != 0 || c.Roll != 0
 	switch {
 	case len(c.Tilted) > 0 && !leaning:

@@ -229,7 +229,7 @@ func (s *stance) readings(all []Reading, tilted bool) ([]float64, error) {
 	}
 	switch total := sum(out); {
 	case down < leastFeet:
-		return nil, &Fault{Tilted: tilted, Text: fmt.Sprintf("%d of the readings are above 0; a robot stands on %d feet at the least", down, leastFeet)}
+		return nil, &Fault{Tilted: tilted, Text: fmt.Sprintf("only %d above 0; a robot stands on %d feet at the least", down, leastFeet)}
 	case total > most:
 		return nil, &Fault{Tilted: tilted, Text: fmt.Sprintf("all readings together are %s, more than %s; give grams", Grams(total), Grams(most))}
 	}

@@ -355,7 +355,7 @@ func TestFaults(t *testing.T) {
 		{"negative", b, on(b, 1, -0.0831, 1, 1), nil, "L2", []string{"-83.1 g", "negative", "zero"}},
 		{"absurd", b, on(b, 1, 412, 1, 1), nil, "L2", []string{"412000 g", "100000 g", "give grams"}},
 		{"absurd together", b, on(b, 90, 90, 1, 1), nil, "", []string{"182000 g"}},
-		{"on two feet", b, on(b, 1, 0, 1, 0), nil, "", []string{"2 of the readings", "3 feet"}},
+		{"on two feet", b, on(b, 1, 0, 1, 0), nil, "", []string{"only 2 above 0", "3 feet"}},
 		{"too light", &heavy, good, nil, "", []string{"2000 g", "leaves 0 g", "links weigh 1200 g", "servos 800 g", "payload 0 g"}},
 		{"out of reach", &far, good, nil, "L3", []string{"misses", "stand_mm"}},
 		{"out of range", &stiff, good, nil, "L2", []string{"femur", "outside its range"}},
