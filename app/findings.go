@@ -47,6 +47,9 @@ func (w *Workbench) goTo(i int) {
 	}
 	if f.Part >= 0 {
 		w.at.GoTo(w.doc, f.Worst)
+		if f.Leg < 0 { // it is about how the body is moved
+			w.at.ChooseBody(w.doc)
+		}
 		switch w.doc.Result().Trajectory.Parts[f.Part].Kind {
 		case "move":
 			w.shapes.Value = shapeMove
@@ -131,10 +134,7 @@ func short(v float64) string {
 	if v == float64(int(v)) || v >= 100 || v <= -100 {
 		return draw.Number(v, 0)
 	}
-	if v < 10 && v > -10 {
-		return draw.Number(v, 2)
-	}
-	return draw.Number(v, 1)
+	return draw.Figures(v, 3)
 }
 
 func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, i int) layout.Dimensions {
@@ -212,7 +212,7 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 			)
 		}),
 		layout.Rigid(layout.Spacer{Height: 6}.Layout),
-		layout.Rigid(jointRow(w, "", "angle", "range", "speed", nil)),
+		layout.Rigid(jointRow(w, "", "angle", "range", "of limit", nil)),
 	}
 	for i := range kin.Joints {
 		a := q[i]
@@ -227,17 +227,13 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 			w.at.Hold(leg, i, a)
 		}
 		l := &r.Built.Robot.Legs[leg]
-		speed := "–"
-		if v := l.Servos[i].NoLoadSpeed; v > 0 {
-			s := t.V[(k*t.Legs+leg)*3+i] / v * 100
-			speed = draw.Number(max(s, -s), 0) + " %"
-			if isHeld {
-				speed = "held"
-			}
+		load := w.loadOf(k, leg, i)
+		if isHeld {
+			load = "held"
 		}
 		hint := "Hold this joint still, on a stand, while the rest moves"
 		rows = append(rows, layout.Rigid(jointRow(w, jointName(i), degrees(a)+"°",
-			degrees0(l.Limits[i].Lo)+" … "+degrees0(l.Limits[i].Hi), speed,
+			degrees0(l.Limits[i].Lo)+" … "+degrees0(l.Limits[i].Hi), load,
 			func(gtx layout.Context) layout.Dimensions {
 				b := control.Push(th, &j.hold[i], "hold")
 				b.Small, b.Label = true, "hold "+jointName(i)
@@ -249,11 +245,36 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 	})
 }
 
+// loadOf writes what a joint takes at sample k of what its servo can, as the
+// strips plot it: of its torque-speed line at the voltage left, derated.
+func (w *Workbench) loadOf(k, leg, joint int) string {
+	r := w.doc.Result()
+	o := leg*kin.Joints + joint
+	i := k*r.Loads.Legs*kin.Joints + o
+	line := r.Loads.LineAt(k, o)
+	if d := r.Built.Limits.Derating; d > 0 && d <= 1 {
+		line = line.Derated(d)
+	}
+	tau := r.Loads.Torque[i]
+	if tau != tau || !(r.Loads.Lines[o].Stall > 0) {
+		return "–"
+	}
+	return percent(100 * line.Use(tau, r.Trajectory.V[i]))
+}
+
+// percent writes a share. What has no bound is not a number to write.
+func percent(v float64) string {
+	if v > 999 {
+		return "over 999 %"
+	}
+	return draw.Number(v, 0) + " %"
+}
+
 func degrees(a float64) string  { return draw.Number(a*180/math.Pi, 1) }
 func degrees0(a float64) string { return draw.Number(a*180/math.Pi, 0) }
 
 // jointRow aligns a row of the joints table: numbers to the right.
-func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Widget) layout.Widget {
+func jointRow(w *Workbench, name, angle, limits, load string, button layout.Widget) layout.Widget {
 	return func(gtx layout.Context) layout.Dimensions {
 		th := w.th
 		c := th.Text
@@ -272,7 +293,7 @@ func jointRow(w *Workbench, name, angle, limits, speed string, button layout.Wid
 		}
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 			layout.Flexed(0.8, th.Label(size, c, name).Layout),
-			cell(1.1, angle), cell(1.6, limits), cell(1, speed),
+			cell(1.1, angle), cell(1.6, limits), cell(1, load),
 			look.Gap(2),
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Dp(42)

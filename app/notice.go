@@ -18,17 +18,27 @@ const noticeTime = 8 * time.Second
 
 // notice is what the last action has to say.
 type notice struct {
-	text string
-	bad  bool
-	till time.Time
-	live bool
+	text  string
+	bad   bool
+	till  time.Time
+	live  bool
+	holds func() bool // tells whether what it says still holds, nil for always
 }
 
 func (n *notice) say(text string) { *n = notice{text: text, live: true} }
-func (n *notice) fail(err error)  { *n = notice{text: err.Error(), bad: true, live: true} }
+
+// about says what holds only until it is taken back.
+func (n *notice) about(text string, holds func() bool) {
+	*n = notice{text: text, live: true, holds: holds}
+}
+
+func (n *notice) fail(err error) { *n = notice{text: err.Error(), bad: true, live: true} }
 
 func (n *notice) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	room := layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, 0)}
+	if n.holds != nil && !n.holds() {
+		*n = notice{}
+	}
 	if n.text == "" {
 		return room
 	}

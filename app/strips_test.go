@@ -21,14 +21,21 @@ func TestHandleMakesRoomForTheStrips(t *testing.T) {
 	if got := views(); got < 380 {
 		t.Errorf("the views begin %d px high", got)
 	}
-	before := strips()
+	before, began := strips(), views()
 	b := r.MustFind("height of the timeline").Desc.Bounds
 	p := f32.Pt(float32(b.Min.X+b.Dx()/2), float32(b.Min.Y+b.Max.Y)/2)
 	r.Drag(p, p.Sub(f32.Pt(0, 150)), 5)
 	r.Settle()
-	if got := strips().Dy() - before.Dy(); got < 100 {
-		t.Errorf("150 px more make the strips %d px higher", got)
+	if got := strips().Dy() - before.Dy(); got < 40 || got != began-views() {
+		t.Errorf("%d px less for the views make the strips %d px higher", began-views(), got)
 	}
+	// The plates stay of use: one beside the timing.
+	for _, label := range []string{"plate from the side", "timing curve"} {
+		if got := r.MustFind(label).Desc.Bounds.Dy(); got < 90 {
+			t.Errorf("%s is %d px high", label, got)
+		}
+	}
+	r.MustMiss("plate from above")
 	if b := strips(); b.Max.Y > r.Size.Y {
 		t.Errorf("the strips lie at %v", b)
 	}

@@ -25,8 +25,11 @@ func (m *modal) layoutWeigh(gtx layout.Context, w *Workbench) {
 		m.close()
 	case weigh.Written:
 		m.close()
-		r := &w.doc.File().Robot
-		w.notice.say(fmt.Sprintf("The body now has %s g at x %s, y %s, z %s mm", draw.Number(r.BodyMass, 1),
-			draw.Number(r.BodyCentre[0], 1), draw.Number(r.BodyCentre[1], 1), draw.Number(r.BodyCentre[2], 1)))
+		r := w.doc.File().Robot
+		w.notice.about(fmt.Sprintf("The body now has %s g at x %s, y %s, z %s mm", draw.Number(r.BodyMass, 1),
+			draw.Number(r.BodyCentre[0], 1), draw.Number(r.BodyCentre[1], 1), draw.Number(r.BodyCentre[2], 1)), func() bool {
+			now := &w.doc.File().Robot
+			return now.BodyMass == r.BodyMass && now.BodyCentre == r.BodyCentre
+		})
 	}
 }

@@ -3,6 +3,7 @@
 package app
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -94,6 +95,82 @@ func TestWeighByKeyboard(t *testing.T) {
 	r.Settle()
 	if r.modal.open() {
 		t.Error("Escape does not leave the form")
+	}
+
+	// Of another file nothing is known yet, though it has the same legs.
+	r.openPath(path)
+	r.Settle()
+	r.Press("W", 0)
+	r.Settle()
+	if !strings.Contains(r.texts(), "no reading yet") {
+		t.Error("the readings of one file are those of the next")
+	}
+}
+
+// What the form says once it is done goes when that is taken back, and not with
+// another change.
+func TestNoticeGoesWithItsChange(t *testing.T) {
+	r := open(t, assets.Demo)
+	r.Press("W", 0)
+	r.Settle()
+	for i := range 6 {
+		if i > 0 {
+			r.Tab(false)
+		}
+		r.Type("400")
+	}
+	r.Settle()
+	r.Click("Write mass and centre")
+	frames := func() bool { // Settle would wait until the notice goes by itself
+		for range 3 {
+			r.Frame()
+		}
+		return strings.Contains(r.texts(), "The body now has 840.0 g at x ")
+	}
+	if !frames() {
+		t.Fatalf("no notice in\n%s", r.Dump())
+	}
+	if err := r.doc.Change("raise", raise); err != nil {
+		t.Fatal(err)
+	}
+	if !frames() {
+		t.Error("the notice goes with another change")
+	}
+	r.Press("Z", key.ModShortcut)
+	if !frames() {
+		t.Error("the notice goes when another change is undone")
+	}
+	r.Press("Z", key.ModShortcut)
+	if frames() {
+		t.Error("the notice stays though the change is undone")
+	}
+}
+
+// A text that is no reading moves nothing in the form: it is said below.
+func TestWeighStaysInPlace(t *testing.T) {
+	r := open(t, assets.Demo)
+	r.Press("W", 0)
+	r.Settle()
+	places := func() string {
+		var b strings.Builder
+		for _, l := range []string{"Weigh the robot", "scale under LF", "scale under LM", "scale under RR", "Cancel"} {
+			fmt.Fprintln(&b, l, r.MustFind(l).Desc.Bounds)
+		}
+		return b.String()
+	}
+	before := places()
+	for _, text := range []string{"abc", "-3", "400"} {
+		r.Click("scale under LF")
+		r.Press("A", key.ModShortcut)
+		r.Type(text)
+		r.Tab(false)
+		r.Settle()
+		if got := places(); got != before {
+			t.Errorf("%q moves the form from\n%sto\n%s", text, before, got)
+		}
+		if text == "abc" && !strings.Contains(r.texts(), "Leg LF: “abc” is not a number") {
+			t.Error("it is not said")
+		}
 	}
 }
 

@@ -60,12 +60,20 @@ func TestSettlesAndFits(t *testing.T) {
 					for _, label := range []string{
 						"Undo", "Redo", "Open", "Save", "Save as", "Table for the firmware", "Light look",
 						"robot view", "hold coxa", "hold tibia", "play", "timeline", "on a stand",
-						"plate from the side", "plate from above", "plate from the front", "timing curve",
-						"ease-in-out", "x of the end point", "z of the end point",
+						"plate from the side", "timing curve",
+						"ease-in-out", "x of the end point", "z of the end point", "torque alone",
 					} {
 						n := r.MustFind(label)
 						if b := n.Desc.Bounds; b.Empty() || !b.In(window) {
 							t.Errorf("%s: %s lies at %v in %v", name, label, b, window)
+						}
+					}
+					for _, label := range []string{"plate from the side", "plate from above", "plate from the front"} {
+						if size == small { // one at a time
+							break
+						}
+						if b := r.MustFind(label).Desc.Bounds; b.Dy() < int(86*scale) {
+							t.Errorf("%s: %s is %v px high", name, label, b.Dy())
 						}
 					}
 					apart(t, r)
@@ -152,6 +160,8 @@ func TestEveryFaultShows(t *testing.T) {
 			for i, f := range r.doc.Result().Findings {
 				if f.Word == word {
 					shown = true
+					r.findings.list.ScrollTo(i)
+					r.Settle()
 					r.MustFind(word + " " + r.where(&f))
 					r.goTo(i)
 					r.Settle()
@@ -214,7 +224,7 @@ func TestPlayFollowsTheClock(t *testing.T) {
 	if got := r.at.Time - from; math.Abs(got-1) > 0.05 {
 		t.Errorf("one second of the clock played %v s", got)
 	}
-	r.Click("speed 0.1")
+	r.Click("playback at 0.1")
 	from = r.at.Time
 	r.Now = r.Now.Add(time.Second)
 	r.Frame()

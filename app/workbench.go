@@ -88,6 +88,9 @@ func New(c Config) (*Workbench, error) {
 func (w *Workbench) take(d *document.Document) {
 	w.doc = d
 	w.at = document.Place{Finding: -1, Speed: 1, Loop: true}
+	if w.modal.kind == weighModal { // it is about another robot
+		w.modal.close()
+	}
 	for i, m := range d.File().Moves {
 		if len(m.Feet) > 0 {
 			w.at.Move, w.at.Track = i, 0
@@ -250,9 +253,9 @@ func (w *Workbench) columns(gtx layout.Context) (left, right int) {
 
 // Heights of the views, the timeline and the strips.
 const (
-	leastViews  unit.Dp = 420 // for the plates to be of use
-	leastTime   unit.Dp = 170
-	leastStrips unit.Dp = 18 // one row
+	likedViews unit.Dp = 384 // for all plates to be of use
+	leastViews unit.Dp = 340 // for one to be
+	leastTime  unit.Dp = 170
 
 	splitHandle unit.Dp = 7 // of control.Split
 )
@@ -268,15 +271,15 @@ func (w *Workbench) timeHeights(gtx layout.Context) (likes, least int) {
 // person did, or else so that the strips that matter show while the views stay
 // of use.
 func (w *Workbench) share(gtx layout.Context) {
-	w.split.Axis, w.split.First, w.split.Second = layout.Vertical, leastViews/2, leastTime
+	w.split.Axis, w.split.First, w.split.Second = layout.Vertical, leastViews, leastTime
 	w.resized = w.split.Update(gtx) || w.resized
 	height := gtx.Constraints.Max.Y - gtx.Dp(splitHandle)
 	if w.resized || height <= 0 {
 		return
 	}
 	likes, least := w.timeHeights(gtx)
-	most := min(height*48/100, height-gtx.Dp(leastViews))
-	most = max(most, min(least+gtx.Dp(leastStrips), height*45/100))
+	most := min(height*48/100, height-gtx.Dp(likedViews))
+	most = max(most, min(least+gtx.Dp(1)+gtx.Dp(strips.Least), height-gtx.Dp(leastViews)))
 	bottom := min(likes+gtx.Dp(1)+w.strips.Height(gtx, w.doc, height), most)
 	w.split.Share = float64(height-bottom) / float64(height)
 }

@@ -129,6 +129,7 @@ type box struct {
 	unit  string // behind the text
 	err   string // why the text was not taken
 	right bool   // align to the right, as numbers are
+	brief bool   // without the error in words below
 }
 
 // layout draws the entry as wide as the least constraint asks, with the error
@@ -197,7 +198,7 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 			}
 		}
 	}()
-	if b.err == "" {
+	if b.err == "" || b.brief {
 		return layout.Dimensions{Size: size}
 	}
 	gtx.Constraints = layout.Constraints{Min: image.Pt(0, 0), Max: image.Pt(max(w, gtx.Dp(150)), gtx.Constraints.Max.Y)}

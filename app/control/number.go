@@ -181,6 +181,7 @@ type NumberStyle struct {
 	Label    string  // spoken name
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
+	Brief    bool // the window says elsewhere why a text was not taken
 }
 
 // Amount returns the style of a number field. The label is its spoken name;
@@ -201,7 +202,7 @@ func (s NumberStyle) Layout(gtx layout.Context) layout.Dimensions {
 	n.changed = false
 	n.pull(gtx)
 	gtx.Constraints.Min = image.Pt(max(gtx.Constraints.Min.X, min(gtx.Dp(s.Width), gtx.Constraints.Max.X)), 0)
-	b := box{th: s.Theme, label: s.Label, unit: n.Unit, right: true}
+	b := box{th: s.Theme, label: s.Label, brief: s.Brief, unit: n.Unit, right: true}
 	if n.err != nil {
 		b.err = n.err.Error()
 	}

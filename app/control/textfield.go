@@ -100,6 +100,7 @@ type TextStyle struct {
 	Hint     string  // shown in the empty field
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
+	Brief    bool // the window says elsewhere why a text was not taken
 }
 
 // Words returns the style of a text field. The label is its spoken name.
@@ -119,7 +120,7 @@ func (s TextStyle) Layout(gtx layout.Context) layout.Dimensions {
 	t.changed = false
 	t.pull(gtx)
 	gtx.Constraints.Min = image.Pt(max(gtx.Constraints.Min.X, min(gtx.Dp(s.Width), gtx.Constraints.Max.X)), 0)
-	b := box{th: s.Theme, label: s.Label, hint: s.Hint}
+	b := box{th: s.Theme, label: s.Label, brief: s.Brief, hint: s.Hint}
 	if t.err != nil {
 		b.err = t.err.Error()
 	}

@@ -70,6 +70,10 @@ func (p *Place) follow(d *Document) {
 		return
 	}
 	p.Move = r.Built.Script.Seq[part.Index].Move
+	if p.Track < 0 {
+		p.Span = bodySpan(r.Plan, &part, p.Time)
+		return
+	}
 	if p.Leg >= 0 && p.Leg < len(r.Plan.Feet) {
 		// At the instant between two spans the chosen one stays, or else the
 		// one that ends there is chosen: its end is what a mark names.
@@ -83,6 +87,31 @@ func (p *Place) follow(d *Document) {
 			p.Track, p.Span = s.Track-1, s.Span-1
 		}
 	}
+}
+
+// bodySpan gives the span of the body that is under way in a part at a time: of
+// two that meet there the one that ends.
+func bodySpan(pl *motion.Plan, part *motion.Part, at float64) int {
+	const hair = 1e-9
+	n := 0
+	for i := range pl.Body {
+		q := &pl.Body[i]
+		if q.From < part.From-hair || q.To > part.To+hair {
+			continue
+		}
+		if at <= q.To+hair {
+			break
+		}
+		n++
+	}
+	return n
+}
+
+// ChooseBody takes the body's track of the move that plays.
+func (p *Place) ChooseBody(d *Document) {
+	p.Track = -1
+	p.follow(d)
+	p.Tidy(d)
 }
 
 // Choose takes a leg, and the track that moves it in the chosen move.

@@ -71,6 +71,20 @@ func (t Text) At(gtx layout.Context, p r2.Vec, anchor layout.Direction, s string
 	return box
 }
 
+// Fitting returns the first of some ways to say the same that is no wider than
+// room, px, or else the last.
+func (t Text) Fitting(gtx layout.Context, room int, ways ...string) string {
+	for i, s := range ways {
+		if i == len(ways)-1 {
+			return s
+		}
+		if d, _ := t.Measure(gtx, s); d.Size.X <= room {
+			return s
+		}
+	}
+	return ""
+}
+
 // anchorOf is the point of a box of the given size that anchor names.
 func anchorOf(anchor layout.Direction, size image.Point) image.Point {
 	p := size.Div(2)
@@ -87,6 +101,17 @@ func anchorOf(anchor layout.Direction, size image.Point) image.Point {
 		p.Y = size.Y
 	}
 	return p
+}
+
+// Figures formats v with n significant figures, but with the whole of what
+// lies before the point and with n decimals at most.
+func Figures(v float64, n int) string {
+	decimals := 0
+	s, err := strconv.ParseFloat(strconv.FormatFloat(math.Abs(v), 'e', n-1, 64), 64) // 9.996 rounds to one more before the point
+	if err == nil && s > 0 && s-s == 0 {
+		decimals = n - 1 - int(math.Floor(math.Log10(s)+1e-9))
+	}
+	return Number(v, min(max(decimals, 0), n))
 }
 
 // Number formats v with the given number of decimals. The few different

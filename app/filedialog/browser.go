@@ -112,7 +112,7 @@ func (b *Browser) Begin(r Request) {
 	if r.Save {
 		b.card.Open(b.name.Tag())
 	} else {
-		b.card.Open(b.rows.Tag())
+		b.card.Open(b.path.Tag())
 	}
 }
 
@@ -267,6 +267,18 @@ func (b *Browser) act(gtx layout.Context) {
 			gtx.Execute(key.FocusCmd{Tag: b.name.Tag()})
 		}
 		return
+	}
+	for { // down out of the path: into the list
+		ev, ok := gtx.Event(key.Filter{Focus: b.path.Tag(), Name: key.NameDownArrow})
+		if !ok {
+			break
+		}
+		if e, ok := ev.(key.Event); ok && e.State == key.Press {
+			gtx.Execute(key.FocusCmd{Tag: b.rows.Tag()})
+			if _, chosen := b.rows.Chosen(); !chosen && len(b.items) > 0 {
+				b.rows.Choose(0)
+			}
+		}
 	}
 	if b.path.Update(gtx); b.path.Entered() {
 		b.goTo(b.path.Value)

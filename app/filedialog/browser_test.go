@@ -146,7 +146,7 @@ func TestOpenByMouse(t *testing.T) {
 
 func TestOpenByKeys(t *testing.T) {
 	k, d := open(t, Request{Filter: workfiles})
-	d.Press(key.NameDownArrow, 0) // robots
+	d.Press(key.NameDownArrow, 0) // out of the path to robots
 	d.Press(key.NameReturn, 0)
 	d.Settle()
 	if k.dir != "/home/ada/robots" {
@@ -173,13 +173,11 @@ func TestOpenByTyping(t *testing.T) {
 		{"robots/notes.txt", "/home/ada/robots/notes.txt"},
 	} {
 		k, d := open(t, Request{Filter: workfiles})
-		d.Click("Folder or file")
-		d.Type(tc.typed)
+		d.Type(tc.typed) // in place of the path, which has the keys
 		d.Press(key.NameReturn, 0)
 		k.want(t, tc.want, nil)
 	}
 	k, d := open(t, Request{Filter: workfiles})
-	d.Click("Folder or file")
 	d.Type("/nowhere/at/all")
 	d.Press(key.NameReturn, 0)
 	d.Settle()

@@ -132,15 +132,15 @@ func massPoint(b *draw.Batch, c r2.Vec, px float64) {
 func Why(s load.State) string {
 	switch s {
 	case load.Flying:
-		return "no forces: no foot is on the ground, and the robot falls freely"
+		return "no forces: no foot is on the ground, the robot falls freely"
 	case load.Unsupported:
-		return "no forces: no foot is on the ground to carry this"
+		return "nothing carries this: no foot is on the ground"
 	case load.Pulled:
-		return "no forces would carry this: a foot would have to pull"
+		return "the ground cannot carry this: a foot would have to be pulled down"
 	case load.Slipping:
-		return "no forces would carry this: the feet would slide"
+		return "the ground cannot carry this: the feet would slide"
 	case load.Unknown:
-		return "no forces known: a joint has no speed here"
+		return "forces not known: a joint has no speed here"
 	}
 	return ""
 }

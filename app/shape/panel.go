@@ -8,7 +8,9 @@ package shape
 import (
 	"fmt"
 	"image"
+	"strings"
 
+	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/unit"
@@ -28,9 +30,13 @@ type Panel struct {
 	track  track
 	plates [3]drawing
 	alone  int // plate shown alone, counted from 1; 0 shows all
+	low    int // plate beside the timing where there is room for one
+	few    bool
+	turned bool // to another plate, which is to take the keys
 	clock  clock
 
 	moves, tracks control.Choice
+	speed         control.Number // of the entry
 	prev, next    control.Button
 	part          control.Choice
 	hold          control.Choice
@@ -83,17 +89,23 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			// After the rows, which may have chosen another track.
 			chosen(d, at, &p.track)
+			p.few = gtx.Constraints.Max.Y < 2*gtx.Dp(leastPlate)
 			for i := range p.plates {
 				p.plates[i].alone = p.alone == i+1
+				p.plates[i].few = p.few
 			}
+			timing := plate(func(gtx layout.Context) layout.Dimensions {
+				return p.clock.layout(gtx, th, d, at)
+			})
 			if p.alone > 0 {
 				return layout.Flex{}.Layout(gtx, drawing(Side(p.alone-1)))
 			}
+			if p.few {
+				return layout.Flex{Gap: max(1, gtx.Dp(1))}.Layout(gtx, drawing(Side(p.low)), timing)
+			}
 			return layout.Flex{Axis: layout.Vertical, Gap: max(1, gtx.Dp(1))}.Layout(gtx,
 				pair(drawing(FromSide), drawing(FromFront)),
-				pair(drawing(FromAbove), plate(func(gtx layout.Context) layout.Dimensions {
-					return p.clock.layout(gtx, th, d, at)
-				})),
+				pair(drawing(FromAbove), timing),
 			)
 		}),
 		row(func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) }),
@@ -112,14 +124,26 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	return layout.Dimensions{Size: size}
 }
 
-// enlarge shows a plate alone that was double-clicked, or all again.
+// leastPlate is the least height of a plate in two rows of them; in less room
+// one plate stands beside the timing.
+const leastPlate unit.Dp = 86
+
+// enlarge shows a plate alone that was double-clicked, or all again. Where
+// there is room for one it shows the next one instead.
 func (p *Panel) enlarge(gtx layout.Context) {
+	if p.turned { // it is there from this frame on
+		p.turned = false
+		gtx.Execute(key.FocusCmd{Tag: &p.plates[p.low]})
+	}
 	for i := range p.plates {
 		if !p.plates[i].zoomed {
 			continue
 		}
 		p.plates[i].zoomed = false
-		if p.alone == 0 {
+		if p.few && p.alone == 0 {
+			p.low = (i + 1) % len(p.plates)
+			p.turned = true
+		} else if p.alone == 0 {
 			p.alone = i + 1
 		} else {
 			p.alone = 0
@@ -128,7 +152,7 @@ func (p *Panel) enlarge(gtx layout.Context) {
 	}
 }
 
-// trackRow chooses the move and the track.
+// trackRow chooses the move and the track, and how fast the entry plays it.
 func (p *Panel) trackRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	f := d.File()
 	var names []string
@@ -152,22 +176,61 @@ func (p *Panel) trackRow(gtx layout.Context, th *look.Theme, d *document.Documen
 		}
 		tracks = append(tracks, n)
 	}
+	p.takeSpeed(gtx, d, at)
 	p.tracks.Value = at.Track + 1
 	if p.tracks.Update(gtx) {
 		at.Track, at.Span = p.tracks.Value-1, 0
 		p.toTrackLeg(d, at)
 		at.Tidy(d)
 	}
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			if len(names) == 1 {
-				return th.Strong(names[0]).Layout(gtx)
-			}
-			return control.Pick(th, &p.moves, control.Options(names...)...).Layout(gtx)
-		}),
-		layout.Flexed(1, layout.Spacer{}.Layout),
-		layout.Rigid(control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout),
+	which := th.Strong(names[0]).Layout
+	if len(names) > 1 {
+		which = control.Pick(th, &p.moves, control.Options(names...)...).Layout
+	}
+	speed := func(words string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions { return p.speedField(gtx, th, d, at, words) }
+	}
+	return fitting(gtx,
+		[]layout.Widget{which, speed("speed in this entry"), control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout},
+		[]layout.Widget{which, speed("speed"), control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout},
 	)
+}
+
+// speedField has the speed at which the entry at hand plays the move.
+func (p *Panel) speedField(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, words string) layout.Dimensions {
+	part, ok := at.MovePart(d)
+	ink := th.Dim
+	if err := p.speed.Err(); err != nil { // in place of the words, so that nothing moves
+		words, ink = err.Error(), th.Stop.Ink
+	}
+	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+		layout.Rigid(th.Label(look.Body, ink, words).Layout), look.Gap(1),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			s := control.Amount(th, &p.speed, strings.TrimSpace("speed in "+part.Name)).When(ok)
+			s.Width, s.Brief = 66, true
+			return s.Layout(gtx)
+		}))
+}
+
+// takeSpeed answers the field of the entry's speed: the one at the present
+// time, else the first that plays the move. The instant of the move that shows
+// stays.
+func (p *Panel) takeSpeed(gtx layout.Context, d *document.Document, at *document.Place) {
+	n := &p.speed
+	n.Decimals, n.Step, n.Unit, n.Min, n.Max = 2, 0.05, "×", 0.01, 10
+	part, ok := at.MovePart(d)
+	if !ok {
+		return
+	}
+	speed := func() float64 { return d.Result().Built.Script.Seq[part.Index].Speed }
+	if n.Update(gtx) {
+		v, was := n.Value, speed()
+		err := d.Change("change the speed of an entry", func(f *workfile.File) { f.Sequence[part.Index].Speed = &v })
+		if now := speed(); err == nil && at.Time > part.From && at.Time <= part.To && now > 0 {
+			at.Time = part.From + (at.Time-part.From)*was/now
+		}
+	}
+	n.Value = speed()
 }
 
 func other(d *document.Document, leg string) string {
@@ -326,18 +389,18 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 		control.Option{Text: "start handle", Hint: "Direction and pull at the start"},
 		control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
 	)
-	return apart(gtx, parts.Layout, func(gtx layout.Context) layout.Dimensions {
+	return fitting(gtx, []layout.Widget{parts.Layout, func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			number(0, "x"), look.Gap(2), number(1, "y"), look.Gap(2), number(2, "z"),
+			number(0, "x"), look.Gap(1), number(1, "y"), look.Gap(1), number(2, "z"),
 			look.Gap(1), layout.Rigid(th.Label(look.Body, th.Dim, "mm").Layout))
-	})
+	}})
 }
 
 // leanRow has the lean in which the chosen span of the body ends.
 func (p *Panel) leanRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	m := &d.File().Moves[at.Move]
 	a := *at
-	row := []layout.FlexChild{layout.Flexed(1, th.Label(look.Body, th.Dim, "lean at its end").Layout)}
+	row := []layout.FlexChild{layout.Flexed(1, th.Label(look.Body, th.Dim, "lean at end").Layout)}
 	for i, name := range [...]string{"roll", "pitch", "yaw"} {
 		n := &p.lean[i]
 		n.Decimals, n.Step, n.Unit, n.Min, n.Max = 1, 1, "°", -90, 90
@@ -357,21 +420,85 @@ func (p *Panel) leanRow(gtx layout.Context, th *look.Theme, d *document.Document
 	return layout.Flex{Alignment: layout.Middle}.Layout(gtx, row...)
 }
 
-// narrow is the width below which a row of the panel breaks into two.
-const narrow = unit.Dp(430)
-
-// apart lays two groups out at the ends of a row, or in two rows where there
-// is no room for one.
-func apart(gtx layout.Context, a, b layout.Widget) layout.Dimensions {
-	if gtx.Constraints.Max.X < gtx.Dp(narrow) {
-		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(4)}.Layout(gtx, layout.Rigid(a), layout.Rigid(b))
+// fitting lays groups out in a row with all room left between them: those of
+// the first choice that fits the width, else those of the last in as many rows
+// as they take.
+func fitting(gtx layout.Context, choices ...[]layout.Widget) layout.Dimensions {
+	gtx.Constraints.Min = image.Point{}
+	width, gap := gtx.Constraints.Max.X, gtx.Dp(look.Unit)
+	type put struct {
+		call op.CallOp
+		size image.Point
 	}
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(a), layout.Flexed(1, layout.Spacer{}.Layout), layout.Rigid(b))
+	var parts []put
+	most := 1 << 14 // as wide as it likes
+	for i := 0; i <= len(choices); i++ {
+		c := choices[min(i, len(choices)-1)]
+		if i == len(choices) {
+			most = width
+		}
+		parts = parts[:0]
+		sum := -gap
+		for _, w := range c {
+			g := gtx
+			g.Constraints.Max.X = most
+			m := op.Record(gtx.Ops)
+			dim := w(g)
+			parts = append(parts, put{m.Stop(), dim.Size})
+			sum += dim.Size.X + gap
+		}
+		if sum <= width {
+			break
+		}
+	}
+	var size image.Point
+	for from := 0; from < len(parts); {
+		to, sum, high := from, -gap, 0
+		for to < len(parts) && (to == from || sum+gap+parts[to].size.X <= width) {
+			sum += gap + parts[to].size.X
+			high = max(high, parts[to].size.Y)
+			to++
+		}
+		if from > 0 {
+			size.Y += gtx.Dp(look.Unit)
+		}
+		free, x := max(0, width-sum), 0
+		for i := from; i < to; i++ {
+			if i > from {
+				x += gap + free/(to-from-1)
+			}
+			if to == len(parts) && i == to-1 && i > from {
+				x = width - parts[i].size.X
+			}
+			o := op.Offset(image.Pt(x, size.Y+(high-parts[i].size.Y)/2)).Push(gtx.Ops)
+			parts[i].call.Add(gtx.Ops)
+			o.Pop()
+			x += parts[i].size.X
+		}
+		size.Y += high
+		from = to
+	}
+	size.X = width
+	return layout.Dimensions{Size: size}
 }
 
 // presetNames are the named timings, shortest words first.
 var presetNames = [...]string{"linear", "ease", "ease-in", "ease-out", "ease-in-out"}
+
+// presets gives the choice of named timings; the short one has to name them
+// by what sets them apart.
+func presets(short bool) []control.Option {
+	o := control.Options(presetNames[:]...)
+	if short {
+		for i := range o {
+			o[i].Label, o[i].Hint = o[i].Text, o[i].Text
+			if i > 1 {
+				o[i].Text = strings.TrimPrefix(o[i].Text, "ease-")
+			}
+		}
+	}
+	return o
+}
 
 // timeRow sets when: the named timings and the time of the mark.
 func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
@@ -406,19 +533,30 @@ func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document
 		}
 		p.mark.Value = mark.At
 	}
-	return apart(gtx, func(gtx layout.Context) layout.Dimensions {
-		s := control.Pick(th, &p.presets, control.Options(presetNames[:]...)...)
+	ease := func(short bool) layout.Widget {
+		s := control.Pick(th, &p.presets, presets(short)...)
 		s.Disabled = !ok
-		return s.Layout(gtx)
-	}, func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			layout.Rigid(th.Label(look.Body, th.Dim, "at").Layout), look.Gap(1),
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
-				s.Width = 74
-				return s.Layout(gtx)
-			}))
-	})
+		return s.Layout
+	}
+	when := func(before, behind string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+				layout.Rigid(th.Label(look.Body, th.Dim, before).Layout), look.Gap(1),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
+					s.Width = 74
+					return s.Layout(gtx)
+				}),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					return layout.Inset{Left: look.Unit}.Layout(gtx, th.Label(look.Body, th.Dim, behind).Layout)
+				}))
+		}
+	}
+	return fitting(gtx,
+		[]layout.Widget{ease(false), when("at", "of the move")},
+		[]layout.Widget{ease(true), when("at", "of the move")},
+		[]layout.Widget{ease(true), when("in move", "")},
+	)
 }
 
 func markOf(f *workfile.File, move int, name string) *workfile.Mark {
@@ -440,7 +578,7 @@ func (p *Panel) Typing(gtx layout.Context) bool {
 			return true
 		}
 	}
-	return p.mark.Focused(gtx)
+	return p.mark.Focused(gtx) || p.speed.Focused(gtx)
 }
 
 // Tags are what to give the keyboard focus to: the plates from the side, from

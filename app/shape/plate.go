@@ -96,6 +96,7 @@ type drawing struct {
 	serial  int           // rehearsal that the paper was last looked at for
 	pressed time.Duration // when the button last went down
 	alone   bool          // fills the panel's drawing area
+	few     bool          // there is room for one plate only
 	zoomed  bool          // asks the panel to show this plate alone, or all again
 	last    f32.Point
 }
@@ -390,8 +391,8 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 	sh.Paint(gtx.Ops)
 	// Title, axes and scale.
 	h, v := w.side.axes()
-	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, w.title())
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, h+" →  "+v+" ↑")
+	axes := small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, h+" →  "+v+" ↑")
+	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, small.Fitting(gtx, axes.Min.X-gtx.Dp(12), w.title(), w.side.String()))
 	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
 	if p, ok := t.find(at.Span, part); ok && t.ok {
 		if val, ok := Value(d.File(), at, part); ok {
@@ -409,15 +410,22 @@ func (w *drawing) paint(gtx layout.Context, th *look.Theme, d *document.Document
 			if q.X > float64(size.X)*0.6 {
 				anchor, off.X = layout.E, -10*px
 			}
-			label.At(gtx, r2.Add(q, off), anchor, h+" "+draw.Number(a, 1)+"  "+v+" "+draw.Number(b, 1))
+			p := r2.Add(q, off)
+			if in := 29 * px; q.Y > 0 && q.Y < float64(size.Y) { // clear of the titles and the scale
+				p.Y = max(in, min(p.Y, float64(size.Y)-in))
+			}
+			label.At(gtx, p, anchor, h+" "+draw.Number(a, 1)+"  "+v+" "+draw.Number(b, 1))
 		}
 	}
 }
 
 // title names the plate and how to make it large or small.
 func (w *drawing) title() string {
-	if w.alone {
+	switch {
+	case w.alone:
 		return w.side.String() + ", double-click shows all plates"
+	case w.few:
+		return w.side.String() + ", double-click: next"
 	}
 	return w.side.String()
 }

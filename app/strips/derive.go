@@ -12,6 +12,7 @@ import (
 	"gaitwright/kin"
 	"gaitwright/motion/load"
 	"gaitwright/motion/rehearsal"
+	"gaitwright/motion/review"
 )
 
 // view says what the strips of the legs show.
@@ -46,8 +47,10 @@ type strip struct {
 	stems  []stem
 	gaps   []gap
 
+	above [][2]float64 // when a line goes on above what shows
 	worst worst
-	note  string // beside the curve
+	note  string // beside the key
+	noted level  // how bad that is which the note says
 	near  [][2]float64
 	past  [][2]float64
 }
@@ -100,6 +103,7 @@ type derived struct {
 	strips []strip
 	taken  []float64 // of its limit, by each strip, whatever view shows; 1 is the limit
 	order  []int     // strips in the order of their rows
+	first  []int     // place of the first finding that points at each strip, or none
 }
 
 // update makes everything again when the document was rehearsed since.
@@ -134,13 +138,51 @@ func (v *derived) fill(r *rehearsal.Rehearsal, show view) {
 	}
 }
 
+// none stands for the place of a finding that there is not.
+const none = math.MaxInt
+
+// about tells which strip shows what a finding says, -1 for none of them.
+func (v *derived) about(f *review.Finding) int {
+	for i := range v.strips {
+		s := &v.strips[i]
+		var in bool
+		switch f.Word {
+		case "tips-slow", "tips-fast", "airborne":
+			in = s.least
+		case "supply-current":
+			in = !s.least && s.leg < 0
+		case "joint-speed", "joint-torque", "servo-heat", "hard-landing":
+			in = s.leg >= 0 && s.leg == f.Leg
+		}
+		if in {
+			return i
+		}
+	}
+	return -1
+}
+
+// matters tells whether a strip is to open by itself where there is room.
+func (v *derived) matters(i int) bool {
+	return v.first[i] < none || v.strips[i].least || v.taken[i] >= nearShare
+}
+
 // rank notes what the strips take of their limits and puts the rows in order:
-// stability, then what takes most. While something is dragged the rows keep
-// their places.
+// those that findings point at, in the order of these, then stability, then
+// what takes most. While something is dragged the rows keep their places.
 func (v *derived) rank(d *document.Document) {
 	v.taken = v.taken[:0]
 	for i := range v.strips {
 		v.taken = append(v.taken, v.strips[i].share())
+	}
+	v.first = v.first[:0]
+	for range v.strips {
+		v.first = append(v.first, none)
+	}
+	all := d.Result().Findings
+	for k := range all {
+		if i := v.about(&all[k]); i >= 0 {
+			v.first[i] = min(v.first[i], k)
+		}
 	}
 	if d.Dragging() && len(v.order) == len(v.strips) {
 		return
@@ -149,11 +191,16 @@ func (v *derived) rank(d *document.Document) {
 	for i := range v.strips {
 		v.order = append(v.order, i)
 	}
-	if len(v.order) > 1 {
-		// By whole per cents, so that legs in the same case keep their order.
-		whole := func(i int) float64 { return math.Round(100 * v.taken[i]) }
-		slices.SortStableFunc(v.order[1:], func(a, b int) int { return cmp.Compare(whole(b), whole(a)) })
+	// By whole per cents, so that legs in the same case keep their order.
+	whole := func(i int) float64 {
+		if v.strips[i].least {
+			return math.Inf(1)
+		}
+		return math.Round(100 * v.taken[i])
 	}
+	slices.SortStableFunc(v.order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(v.first[a], v.first[b]), cmp.Compare(whole(b), whole(a)))
+	})
 }
 
 // coarse tells whether the numbers are those of a coarse sampling.
@@ -164,11 +211,10 @@ const milli = 1000
 // stability is the strip of the margins.
 func stability(r *rehearsal.Rehearsal) strip {
 	l := &r.Built.Limits
-	none := math.NaN()
 	s := strip{name: "stability", unit: "mm", leg: -1, judged: 2, least: true, lines: []series{
 		{"static", r.Trajectory.Margin, 1, 0, milli, l.Margin * milli},
 		{"dynamic", r.Loads.Dynamic, 1, 0, milli, l.Dynamic * milli},
-		{"energy", r.Loads.Energy, 1, 0, milli, none},
+		{"energy", r.Loads.Energy, 1, 0, milli, math.NaN()},
 	}}
 	if hung(r.Loads) {
 		s.lines[0].data = r.Loads.Dynamic // no foot carries
@@ -222,6 +268,7 @@ func (v *derived) joints(r *rehearsal.Rehearsal, leg int) strip {
 			s.rules = append(s.rules, rule{100 * c, "caution", near})
 		}
 	}
+	s.hold(r, v.view)
 	w := r.Loads.Legs * kin.Joints
 	for j := range kin.Joints {
 		s.lines = append(s.lines, series{kin.JointName(j), data, w, leg*kin.Joints + j, 100, 100})
@@ -241,6 +288,7 @@ func (v *derived) joints(r *rehearsal.Rehearsal, leg int) strip {
 func (v *derived) add(s strip, r *rehearsal.Rehearsal) {
 	s.judge(r)
 	s.fit()
+	s.cut(r)
 	v.strips = append(v.strips, s)
 }
 
@@ -280,14 +328,7 @@ func (s *strip) judge(r *rehearsal.Rehearsal) {
 	t := r.Trajectory
 	half := 0.5 / t.Rate
 	end := t.Duration()
-	grow := func(in *[][2]float64, at float64) {
-		from, to := max(at-half, 0), min(at+half, end)
-		if n := len(*in); n > 0 && (*in)[n-1][1] >= from-half/2 {
-			(*in)[n-1][1] = to
-			return
-		}
-		*in = append(*in, [2]float64{from, to})
-	}
+	grow := func(in *[][2]float64, at float64) { grow(in, at, half, end) }
 	least := math.Inf(1)
 	for k := range t.N {
 		bad, missing := fine, false
@@ -329,6 +370,30 @@ func (s *strip) judge(r *rehearsal.Rehearsal) {
 	}
 }
 
+// grow adds a sample at a time to the stretches of time that are noted, half a
+// sample to both sides.
+func grow(in *[][2]float64, at, half, end float64) {
+	from, to := max(at-half, 0), min(at+half, end)
+	if n := len(*in); n > 0 && (*in)[n-1][1] >= from-half/2 {
+		(*in)[n-1][1] = to
+		return
+	}
+	*in = append(*in, [2]float64{from, to})
+}
+
+// cut notes when a line goes on above what shows.
+func (s *strip) cut(r *rehearsal.Rehearsal) {
+	t := r.Trajectory
+	for k := range t.N {
+		for i := range s.lines {
+			if s.lines[i].at(k) > s.hi { // false for NaN
+				grow(&s.above, t.Time(k), 0.5/t.Rate, t.Duration())
+				break
+			}
+		}
+	}
+}
+
 // share is how much of the limit the worst value takes.
 func (s *strip) share() float64 {
 	if !s.worst.ok || s.least || len(s.rules) == 0 {
@@ -343,7 +408,7 @@ func (s *strip) miss(from, to, half float64, state load.State) {
 		s.gaps[n-1].to = to
 		return
 	}
-	s.gaps = append(s.gaps, gap{from, to, why(state), state.String()})
+	s.gaps = append(s.gaps, gap{from, to, why(state), brief(state)})
 }
 
 // why says why there is no number at a sample.
@@ -355,8 +420,25 @@ func why(s load.State) string {
 		return "hung on a stand"
 	case load.Unknown:
 		return "speed or acceleration unknown"
-	case load.Pulled, load.Slipping:
-		return "the ground cannot carry this: " + s.String()
+	case load.Pulled:
+		return "the ground cannot carry this: a foot would have to be pulled down"
+	case load.Slipping:
+		return "the ground cannot carry this: the feet would slide"
+	case load.Unsupported:
+		return "nothing carries this: no foot is on the ground"
+	case load.Flying:
+		return "no foot is on the ground, the robot falls freely"
+	}
+	return s.String()
+}
+
+// brief says so where there is little room.
+func brief(s load.State) string {
+	switch s {
+	case load.Pulled:
+		return "a foot would pull"
+	case load.Slipping:
+		return "feet would slide"
 	}
 	return s.String()
 }
@@ -393,13 +475,14 @@ func (s *strip) fit() {
 	}
 	if s.least {
 		// A margin of many times the wanted one is of no interest.
-		hi = max(2*limit, 10, min(hi, 10*limit))
-		s.lo, s.hi = max(min(lo, 0), -hi)-0.14*hi, 1.06*hi
+		most := max(2*limit, 10, 10*limit)
+		hi = min(max(2*limit, 10, 1.06*hi), most)
+		s.lo, s.hi = max(min(lo, 0), -hi)-0.14*hi, hi
 		return
 	}
-	hi = max(hi, limit, 1e-3)
+	hi = 1.12 * max(hi, limit, 1e-3)
 	if limit > 0 {
 		hi = min(hi, mostShare*limit)
 	}
-	s.lo, s.hi = 0, 1.12*hi
+	s.lo, s.hi = 0, hi
 }

@@ -82,7 +82,7 @@ func (w *painter) curves(r *row) {
 type scale struct{ y0, perUnit float64 }
 
 func (s *strip) scale(gtx layout.Context, height int) scale {
-	top, low := float64(gtx.Dp(3)), float64(height-gtx.Dp(4))
+	top, low := float64(gtx.Dp(keyHeight)), float64(height-gtx.Dp(4))
 	k := (low - top) / (s.hi - s.lo)
 	return scale{low + s.lo*k, -k}
 }
@@ -93,8 +93,9 @@ func (c scale) y(v float64) float64 { return c.y0 + v*c.perUnit }
 func (w *painter) plot(gtx layout.Context, s *strip, height int) {
 	th := w.th
 	x0, x1 := w.axis.Ends()
-	area := image.Rect(x0, 0, x1, height-w.hair)
+	area := image.Rect(x0, gtx.Dp(keyHeight), x1, height-w.hair)
 	y := s.scale(gtx, height)
+	w.key(gtx, s, image.Rect(x0, 0, x1, area.Min.Y))
 	func() {
 		defer clip.Rect(area).Push(gtx.Ops).Pop()
 		w.grounds(gtx, s, area, y)
@@ -103,11 +104,7 @@ func (w *painter) plot(gtx layout.Context, s *strip, height int) {
 		for i := range s.lines { // dashes above the solid line, so that both show
 			w.curve(gtx, &s.lines[i], strokes(th)[i], area, y)
 		}
-		if s.note != "" {
-			write := th.Writer(look.Small, th.Dim)
-			write.Back, write.Pad = th.Canvas, gtx.Dp(2)
-			write.At(gtx, r2.Vec{X: float64(area.Max.X - gtx.Dp(6)), Y: float64(gtx.Dp(3))}, layout.NE, s.note)
-		}
+		w.cuts(gtx, s, area)
 		w.landings(gtx, s, area, y)
 		w.worstPoint(gtx, s, area, y)
 		w.intervals(gtx, s, area.Max.Y)
@@ -226,15 +223,15 @@ func (w *painter) landings(gtx layout.Context, s *strip, area image.Rectangle, y
 	r := float64(gtx.Dp(3))
 	for i := range s.stems {
 		m := &s.stems[i]
-		x, top := w.axis.Px(m.at), max(y.y(m.value), r)
+		x, top := w.axis.Px(m.at), max(y.y(m.value), float64(area.Min.Y)+r)
 		if !w.axis.Shows(m.at) {
 			continue
 		}
 		b.Segment(r2.Vec{X: x, Y: low}, r2.Vec{X: x, Y: top + r}, draw.Line{Width: float64(w.hair)})
 		if m.strike {
-			b.Square(r2.Vec{X: x, Y: top}, r)
+			strike(b, r2.Vec{X: x, Y: top}, r)
 		} else {
-			b.Triangle(r2.Vec{X: x, Y: top}, r*1.2, math.Pi/2)
+			landing(b, r2.Vec{X: x, Y: top}, r)
 		}
 	}
 	b.Paint(gtx.Ops, w.th.Text)
@@ -246,7 +243,7 @@ func (w *painter) worstPoint(gtx layout.Context, s *strip, area image.Rectangle,
 		return
 	}
 	r := float64(gtx.Dp(4))
-	at := r2.Vec{X: w.axis.Px(s.worst.at), Y: max(r, min(y.y(s.worst.value), float64(area.Max.Y)-r))}
+	at := r2.Vec{X: w.axis.Px(s.worst.at), Y: max(float64(area.Min.Y)+r, min(y.y(s.worst.value), float64(area.Max.Y)-r))}
 	b := &w.lines.batch
 	b.Reset(area)
 	b.Diamond(at, r+float64(gtx.Dp(2)))
@@ -266,34 +263,54 @@ func (w *painter) intervals(gtx layout.Context, s *strip, y int) {
 	})
 }
 
-// numbers writes the limits and the unit at the right end.
+// numbers writes the limits, the end of the scale and the unit at the right
+// end, the more important first; what would touch them is left out.
 func (w *painter) numbers(gtx layout.Context, s *strip, area image.Rectangle, y scale) {
-	step := float64(gtx.Dp(11))
-	last := math.Inf(1)
+	high := float64(gtx.Dp(12))                    // of a label
+	top, low := high/2, float64(area.Max.Y)-high/2 // the unit is beside the key
+	var taken []float64
+	put := func(at, move float64, ink color.NRGBA, words string) {
+		at = max(top, min(at, low))
+		for _, t := range taken {
+			if math.Abs(at-t) < high {
+				if at = t + math.Copysign(high, move); move == 0 || at < top || at > low {
+					return
+				}
+			}
+		}
+		for _, t := range taken {
+			if math.Abs(at-t) < high {
+				return
+			}
+		}
+		taken = append(taken, at)
+		w.th.Writer(look.Small-1, ink).At(gtx, r2.Vec{X: float64(area.Max.X + gtx.Dp(2)), Y: at}, layout.W, words)
+	}
 	for i := range s.rules {
 		r := &s.rules[i]
 		at := y.y(r.at)
-		if at < 0 || at > float64(area.Max.Y) {
+		if at < float64(area.Min.Y) || at > float64(area.Max.Y) {
 			continue
 		}
-		if math.Abs(at-last) < step { // in order of importance; the later gives way
-			at = last - math.Copysign(step, r.at-s.rules[0].at)
-		}
-		last = at
-		ink := w.th.Dim
+		ink, move := w.th.Dim, 0.0
 		if r.bad != fine {
 			ink = tone(w.th, r.bad).Ink
+			move = s.rules[0].at - r.at // away from the first
 		}
-		half := float64(gtx.Dp(6))
-		at = max(half, min(at, float64(area.Max.Y)-half))
-		w.th.Writer(look.Small-1, ink).At(gtx, r2.Vec{X: float64(area.Max.X + gtx.Dp(2)), Y: at}, layout.W, short(r.at))
+		words := short(r.at)
+		if d, _ := w.th.Writer(look.Small-1, ink).Measure(gtx, words); area.Max.X+gtx.Dp(2)+d.Size.X > w.size.X-gtx.Dp(3) { // where the bar is
+			words = draw.Number(r.at, 0)
+		}
+		put(at, move, ink, words)
 	}
-	// The unit at the end where no limit is.
-	at, anchor := float64(area.Max.Y), layout.SW
-	if s.least {
-		at, anchor = float64(area.Min.Y), layout.NW
+	if s.least { // the unit where no limit is
+		put(top, 0, w.th.Dim, s.unit)
+	} else {
+		put(low, 0, w.th.Dim, s.unit)
 	}
-	w.th.Writer(look.Small-1, w.th.Dim).At(gtx, r2.Vec{X: float64(area.Max.X + gtx.Dp(2)), Y: at}, anchor, s.unit)
+	if len(s.above) > 0 {
+		put(y.y(s.hi), 1, w.th.Dim, short(s.hi))
+	}
 }
 
 // band draws a folded row at its origin: when it is near or past its limit,

@@ -12,6 +12,7 @@ import (
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/kin"
+	"gaitwright/kin/servo"
 )
 
 // cell is a text of the card of values.
@@ -27,7 +28,7 @@ func (w *painter) hover(area image.Rectangle) {
 	q := w.mouse.Round()
 	i, ok := w.rowAt(q)
 	x0, x1 := w.axis.Ends()
-	if !w.over || w.held || !ok || q.X < x0 || q.X > x1 {
+	if !w.over || w.held || !ok || !w.gtx.Enabled() || q.X < x0 || q.X > x1 {
 		return
 	}
 	r := &w.Panel.rows[i]
@@ -67,7 +68,7 @@ func (w *painter) values(s *strip, k int) [][]cell {
 	out := [][]cell{{now, {}, {}}}
 	switch {
 	case s.leg >= 0:
-		out[0] = []cell{now, quiet("share"), quiet("torque"), quiet("speed")}
+		out[0] = []cell{now, quiet(shareOf(w.derived.view)), quiet("torque"), quiet("speed")}
 		w.jointValues(&out, s, k, name, value, quiet)
 	case s.least:
 		for i := range s.lines {
@@ -97,6 +98,17 @@ func (w *painter) values(s *strip, k int) [][]cell {
 	return out
 }
 
+// shareOf names the share that a view of the legs' strips plots.
+func shareOf(v view) string {
+	switch v {
+	case torque:
+		return "of torque"
+	case speed:
+		return "of speed"
+	}
+	return "of line"
+}
+
 // jointValues adds the rows of the joints: what is shown, then torque and
 // speed with their limits, and a landing nearby.
 func (w *painter) jointValues(out *[][]cell, s *strip, k int, name, value func(int) cell, quiet func(string) cell) {
@@ -104,16 +116,29 @@ func (w *painter) jointValues(out *[][]cell, s *strip, k int, name, value func(i
 	n := r.Loads.Legs * kin.Joints
 	for j := range kin.Joints {
 		o := s.leg*kin.Joints + j
-		line := r.Loads.LineAt(k, o)
+		can := r.Loads.LineAt(k, o)
 		if d := r.Built.Limits.Derating; d > 0 && d <= 1 {
-			line = line.Derated(d)
+			can = can.Derated(d)
+		}
+		tau, v := r.Loads.Torque[k*n+o], r.Trajectory.V[k*n+o]
+		most, fastest := can.Stall, can.NoLoad
+		if w.derived.view == line && servo.Drives(tau, v) { // as the findings have it
+			most, fastest = can.Torque(v), can.Speed(tau)
 		}
 		load := quiet("–")
-		if tau := r.Loads.Torque[k*n+o]; tau == tau {
-			load = quiet(draw.Number(math.Abs(tau), 2) + " of " + draw.Number(line.Stall, 2) + " N·m")
+		if tau == tau {
+			load = quiet(draw.Figures(math.Abs(tau), 3) + " of " + draw.Figures(most, 3) + " N·m")
 		}
-		turn := quiet(draw.Number(math.Abs(r.Trajectory.V[k*n+o])*degree, 0) + " of " + draw.Number(line.NoLoad*degree, 0) + " deg/s")
+		turn := quiet(draw.Number(math.Abs(v)*degree, 0) + " of " + draw.Number(fastest*degree, 0) + " deg/s")
 		*out = append(*out, []cell{name(j), value(j), load, turn})
+	}
+	switch w.derived.view {
+	case line:
+		*out = append(*out,
+			[]cell{{text: "line: the shares of torque and speed together while it drives", ink: th.Dim, left: true}},
+			[]cell{{text: "torque: of what is left at that speed; speed: at that torque", ink: th.Dim, left: true}})
+	case torque, speed:
+		*out = append(*out, []cell{{text: "torque: of what is counted on at rest; speed: without load", ink: th.Dim, left: true}})
 	}
 	const reach = 8 // px
 	x := w.axis.Px(r.Trajectory.Time(k))
@@ -122,9 +147,9 @@ func (w *painter) jointValues(out *[][]cell, s *strip, k int, name, value func(i
 		if math.Abs(w.axis.Px(m.at)-x) > float64(w.gtx.Dp(reach)) {
 			continue
 		}
-		what := "lands"
+		what := "meets ground"
 		if m.strike {
-			what = "strikes"
+			what = "meets target"
 		}
 		c := cell{text: percent(m.value), ink: th.Text}
 		if b := s.rate(nil, m.value); b != fine {
@@ -151,8 +176,9 @@ func (s *strip) gapAt(at float64) (gap, bool) {
 	return gap{}, false
 }
 
-// card draws a table beside the pointer, above the row it is about; it may
-// stand out of the panel.
+// card draws a table beside the pointer: above the row it is about, or above
+// all of them where it would lie over another one that is open, and away from
+// the present time. It may stand out of the panel.
 func (w *painter) card(rows [][]cell, x int, about image.Rectangle) {
 	gtx, th := w.gtx, w.th
 	pad, gap, step, swash := gtx.Dp(8), gtx.Dp(14), gtx.Dp(17), gtx.Dp(28)
@@ -187,9 +213,20 @@ func (w *painter) card(rows [][]cell, x int, about image.Rectangle) {
 		sum += v + gap
 	}
 	size := image.Pt(max(sum, total)+2*pad, len(rows)*step+pad)
-	at := image.Pt(x+gtx.Dp(12), about.Min.Y-size.Y-gtx.Dp(4))
-	if at.X+size.X > w.size.X {
-		at.X = max(x-gtx.Dp(12)-size.X, 0)
+	gapX := gtx.Dp(12)
+	right, left := x+gapX, x-gapX-size.X
+	at := image.Pt(right, about.Min.Y-size.Y-gtx.Dp(4))
+	// Away from the present time, which is often on what is looked at.
+	now := w.axis.Column(w.place.Time)
+	ahead := w.axis.Shows(w.place.Time) && now > x
+	if ahead && left >= 0 || right+size.X > w.size.X {
+		at.X = max(left, 0)
+	}
+	for i := range w.Panel.rows {
+		if r := &w.Panel.rows[i]; r.open && r.box.Max.Y > max(at.Y, w.head) && r.box.Max.Y <= about.Min.Y {
+			at.Y = -size.Y
+			break
+		}
 	}
 	box := image.Rectangle{Min: at, Max: at.Add(size)}
 	draw.RoundFrame(gtx.Ops, box, gtx.Dp(look.Corner), w.hair, th.Edge, th.Raised)

@@ -23,6 +23,9 @@ var keys = [...]key.Name{
 
 // takeEvents answers the pointer and the keys.
 func (p *Panel) takeEvents(gtx layout.Context, d *document.Document, at *document.Place, time *timeline.Panel) {
+	if !gtx.Enabled() {
+		p.over, p.held = false, false // a card over the window has the pointer
+	}
 	filters := [2 + len(keys)]event.Filter{
 		pointer.Filter{
 			Target:  &p.area,

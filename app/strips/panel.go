@@ -64,11 +64,17 @@ type row struct {
 const (
 	headHeight   unit.Dp = 30
 	foldedHeight unit.Dp = 17
-	openHeight   unit.Dp = 52
+	openHeight   unit.Dp = 62  // least of an open one
+	grownHeight  unit.Dp = 150 // most of an open one
+
+	// Least is the height that shows the line of choices and two folded rows.
+	Least = headHeight + 2*foldedHeight + 2
 )
 
-// mostOpen is how many strips open by themselves.
-const mostOpen = 3
+const (
+	mostOpen   = 3 // strips that open by themselves
+	leastShown = 2 // folded rows that what opens beside the first leaves in view
+)
 
 // Layout draws the panel, filling its constraints. It calls Update.
 func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, time *timeline.Panel) layout.Dimensions {
@@ -101,13 +107,13 @@ func (p *Panel) Update(gtx layout.Context, d *document.Document, at *document.Pl
 // room for the strips that matter, open, and all others folded.
 func (p *Panel) Height(gtx layout.Context, d *document.Document, most int) int {
 	p.derived.update(d, view(p.show.Value))
-	open := 1
-	for i := range p.derived.strips {
-		if p.derived.taken[i] >= nearShare && open < mostOpen {
+	n := len(p.derived.strips)
+	open := 0
+	for i := range n {
+		if p.derived.matters(i) && open < mostOpen {
 			open++
 		}
 	}
-	n := len(p.derived.strips)
 	return min(most, gtx.Dp(headHeight)+open*gtx.Dp(openHeight)+(n-open)*gtx.Dp(foldedHeight))
 }
 
@@ -121,9 +127,9 @@ func headOf(gtx layout.Context, height int) int {
 	return head
 }
 
-// choose decides what opens by itself: stability, then what is near or past
-// its limit, the worst first, as long as there is room. While something is
-// dragged nothing opens or folds.
+// choose decides what opens by itself: in the order of the rows what a finding
+// points at, stability, and what is near its limit, as long as there is room.
+// While something is dragged nothing opens or folds.
 func (p *Panel) choose(gtx layout.Context, room int) {
 	if p.auto != nil && p.doc.Dragging() {
 		return
@@ -133,12 +139,28 @@ func (p *Panel) choose(gtx layout.Context, room int) {
 	}
 	clear(p.auto)
 	for n, i := range p.derived.order {
-		s := &p.derived.strips[i]
-		if n >= mostOpen || n > 0 && p.derived.taken[i] < nearShare || (n+1)*gtx.Dp(openHeight) > room {
+		rest := min(len(p.derived.order)-n-1, leastShown)
+		if n == 0 {
+			rest = 0
+		}
+		if n >= mostOpen || !p.derived.matters(i) || (n+1)*gtx.Dp(openHeight)+rest*gtx.Dp(foldedHeight) > room {
 			return
 		}
-		p.auto[s.name] = true
+		p.auto[p.derived.strips[i].name] = true
 	}
+}
+
+// share gives the height of an open strip, px: all that folded rows leave free,
+// evenly, within bounds.
+func (p *Panel) share(gtx layout.Context, room int) int {
+	open := 0
+	for i := range p.derived.strips {
+		if p.isOpen(p.derived.strips[i].name) {
+			open++
+		}
+	}
+	free := room - (len(p.derived.strips)-open)*gtx.Dp(foldedHeight)
+	return max(gtx.Dp(openHeight), min(free/max(open, 1), gtx.Dp(grownHeight)))
 }
 
 // isOpen tells whether a strip is open.
@@ -162,12 +184,13 @@ func (p *Panel) arrange(gtx layout.Context, size image.Point) {
 	room := max(size.Y-p.head, 0)
 	p.choose(gtx, room)
 	p.rows = p.rows[:0]
+	tall := p.share(gtx, room)
 	y := 0
 	for _, i := range p.derived.order {
 		r := row{strip: i, open: p.isOpen(p.derived.strips[i].name)}
 		h := gtx.Dp(foldedHeight)
 		if r.open {
-			h = gtx.Dp(openHeight)
+			h = tall
 		}
 		r.box = image.Rect(0, y, size.X, y+h)
 		y += h

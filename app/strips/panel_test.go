@@ -58,30 +58,56 @@ func TestSettles(t *testing.T) {
 	}
 }
 
-// In a clean motion stability alone is open; else what is near or past its
-// limit as well, the worst first, three at most; and nothing without room.
+// In a clean motion stability alone is open; else first what findings point at,
+// in their order, then stability, three at most; and nothing without room.
 func TestOpensWhatMatters(t *testing.T) {
 	r := open(t, demo, 1, usual)
 	if got := r.names(true); len(got) != 1 || got[0] != "stability" {
 		t.Errorf("of the demo %v are open", got)
 	}
 	r = open(t, weak(t), 1, usual)
-	if got := r.names(true); len(got) != mostOpen || got[0] != "stability" {
-		t.Errorf("of the weak demo %v are open", got)
+	all := r.doc.Result().Findings
+	var want []string
+	for i := range all {
+		name := ""
+		switch f := &all[i]; f.Word {
+		case "supply-current":
+			name = "supply"
+		case "joint-torque", "joint-speed", "servo-heat", "hard-landing":
+			name = r.doc.Result().Built.Robot.Legs[f.Leg].Name
+		case "tips-slow", "tips-fast":
+			name = "stability"
+		default:
+			t.Fatalf("%s was not foreseen", f.Word)
+		}
+		if !slices.Contains(want, name) {
+			want = append(want, name)
+		}
 	}
-	last := math.Inf(1)
-	for i, v := range r.panel.rows {
-		taken := r.panel.derived.taken[v.strip]
-		if i == 0 {
-			continue
+	if len(want) < mostOpen {
+		t.Fatalf("the findings point at %v only", want)
+	}
+	if got := r.names(true); !slices.Equal(got, want[:mostOpen]) {
+		t.Errorf("of the weak demo %v are open, the findings point at %v", got, want)
+	}
+	if got := r.names(false); !slices.Equal(got[:len(want)-mostOpen], want[mostOpen:]) {
+		t.Errorf("then come %v, the findings point at %v", got, want)
+	}
+	// What is fine is never open above or beside what is folded though it fails.
+	for _, v := range r.panel.rows {
+		if s := &r.panel.derived.strips[v.strip]; v.open && r.panel.derived.first[v.strip] == none {
+			t.Errorf("%s is open", s.name)
 		}
-		if taken > last+0.01 {
-			t.Errorf("row %d takes %v, the one before %v", i, taken, last)
-		}
-		if i < mostOpen && taken < 1 {
-			t.Errorf("row %d is open and takes %v", i, taken)
-		}
-		last = taken
+	}
+	// Open strips take all room that folded ones leave, and no row is out of
+	// it while there is enough.
+	r = open(t, demo, 1, usual)
+	if _, v := r.row("stability"); v.box.Dy() != int(grownHeight) {
+		t.Errorf("stability is %d px high with room to spare", v.box.Dy())
+	}
+	r = open(t, weak(t), 1, image.Pt(1280, 190+30+5*17+3*70))
+	if v := r.panel.rows; v[len(v)-1].box.Max.Y != 30+5*17+3*70 || v[0].box.Dy() != 70 {
+		t.Errorf("the rows end at %v, the first is %d px high", v[len(v)-1].box.Max.Y, v[0].box.Dy())
 	}
 	r = open(t, weak(t), 1, image.Pt(1280, 190+40))
 	if got := r.names(true); len(got) != 0 {
@@ -266,10 +292,14 @@ func TestHoverReadsValues(t *testing.T) {
 		line := l.LineAt(k, j)
 		line = line.Derated(r.doc.Result().Built.Limits.Derating)
 		tau, v := l.Torque[k*18+j], tr.V[k*18+j]
+		most, fastest := line.Stall, line.NoLoad
+		if tau*v > 0 { // what each leaves of the other
+			most, fastest = line.Stall*(1-math.Abs(v)/line.NoLoad), line.NoLoad*(1-math.Abs(tau)/line.Stall)
+		}
 		want = append(want,
 			fmt.Sprintf("%.0f %%", 100*line.Use(tau, v)),
-			fmt.Sprintf("%.2f of %.2f N·m", math.Abs(tau), line.Stall),
-			fmt.Sprintf("%.0f of %.0f deg/s", math.Abs(v)*180/math.Pi, line.NoLoad*180/math.Pi))
+			draw.Figures(math.Abs(tau), 3)+" of "+draw.Figures(most, 3)+" N·m",
+			fmt.Sprintf("%.0f of %.0f deg/s", math.Abs(v)*180/math.Pi, fastest*180/math.Pi))
 	}
 	p = r.point("stability", 9.5)
 	check := func(want []string) {
@@ -320,7 +350,7 @@ func TestGaps(t *testing.T) {
 	}
 	r.MoveTo(r.point("LF", (gap.from+gap.to)/2))
 	r.Settle()
-	if !r.reads("no number: the ground cannot carry this: needs friction") {
+	if !r.reads("no number: the ground cannot carry this: the feet would slide") {
 		t.Errorf("no reason is given at %v s", (gap.from+gap.to)/2)
 	}
 	numbers(t, r)

@@ -38,7 +38,7 @@ func TestPictures(t *testing.T) {
 
 // On ice: gaps that say why.
 func TestGapPicture(t *testing.T) {
-	r := open(t, slippery(t), 1, image.Pt(1000, 480))
+	r := open(t, slippery(t), 1, image.Pt(1000, 560))
 	r.at.GoTo(r.doc, 3)
 	for _, name := range []string{"LF", "RR"} {
 		if !r.isOpen(name) {

@@ -17,18 +17,17 @@ import (
 	"gaitwright/app/control"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
-	"gaitwright/kin"
 )
 
-// header draws the line above the rows: what the legs' strips show, which line
-// is which joint, and that the sampling is coarse when it is.
+// header draws the line above the rows: what the legs' strips show, and that
+// the sampling is coarse when it is.
 func (w *painter) header() {
 	gtx, th := w.gtx, w.th
 	box := image.Rectangle{Max: image.Pt(w.size.X, w.head)}
 	defer clip.Rect(box).Push(gtx.Ops).Pop()
-	x0, x1 := w.axis.Ends()
-	mid := w.head / 2
-	th.Writer(look.Small, th.Dim).At(gtx, r2.Vec{X: float64(gtx.Dp(12)), Y: float64(mid)}, layout.W, "loads")
+	x0, _ := w.axis.Ends()
+	head := th.Writer(look.Small, th.Dim).At(gtx, r2.Vec{X: float64(gtx.Dp(12)), Y: float64(w.head) / 2}, layout.W, "standing and loads")
+	x0 = max(x0, head.Max.X+gtx.Dp(12))
 
 	part := func(x int, lay layout.Widget) int {
 		g := gtx
@@ -46,38 +45,8 @@ func (w *painter) header() {
 		control.Option{Text: "speed", Label: "speed alone", Hint: "speed of each joint as a share of the speed without load"},
 	).Layout)
 	x = part(x+gtx.Dp(8), th.Label(look.Small+1, th.Dim, "% of each joint's limit").Layout)
-	if coarse := w.derived.coarse; coarse {
-		x = part(x+gtx.Dp(20), th.Label(look.Small+1, th.Caution.Ink, "sampled coarsely while dragging").Layout)
-	}
-	w.legend(x+gtx.Dp(20), x1, mid)
-}
-
-// legend shows which line is which, at the right end when there is room.
-func (w *painter) legend(from, to, mid int) {
-	gtx, th := w.gtx, w.th
-	write := th.Writer(look.Small+1, th.Dim)
-	sample, gap := gtx.Dp(26), gtx.Dp(6)
-	type item struct {
-		name   string
-		stroke int
-	}
-	var items [kin.Joints]item
-	for i := range items { // the same strokes in all strips
-		items[i] = item{kin.JointName(i) + ", " + w.derived.strips[0].lines[i].name, i}
-	}
-	long := 0
-	for _, m := range items {
-		d, _ := write.Measure(gtx, m.name)
-		long += sample + gap + d.Size.X + 2*gap
-	}
-	x := to - long
-	if x < from {
-		return
-	}
-	for _, m := range items {
-		w.swatch(gtx, x, mid, sample, m.stroke)
-		box := write.At(gtx, r2.Vec{X: float64(x + sample + gap), Y: float64(mid)}, layout.W, m.name)
-		x = box.Max.X + 2*gap
+	if w.derived.coarse {
+		part(x+gtx.Dp(20), th.Label(look.Small+1, th.Caution.Ink, "sampled coarsely while dragging").Layout)
 	}
 }
 
@@ -194,7 +163,7 @@ func (w *painter) known(i int) {
 // worstWords writes the worst value of a folded row beside its instant.
 func (w *painter) worstWords(i int, r *row, s *strip, x0, x1 int) {
 	gtx := w.gtx
-	write := w.th.Writer(look.Small, inkOf(w.th, s.worst.bad))
+	write := w.th.Writer(look.Small, inkOf(w.th, max(s.worst.bad, s.noted)))
 	write.Back, write.Pad = w.th.Canvas, 0
 	d, call := write.Measure(gtx, s.says())
 	gap := gtx.Dp(8)

@@ -36,7 +36,11 @@ func (s *strip) says() string {
 		}
 		return "no number"
 	}
-	return s.worst.line + " " + s.amount(s.worst.value) + " at " + draw.Number(s.worst.at, 2) + " s"
+	words := s.worst.line + " " + s.amount(s.worst.value) + " at " + draw.Number(s.worst.at, 2) + " s"
+	if s.noted != fine {
+		words += "; " + s.note
+	}
+	return words
 }
 
 // until gives the end of the stretch near or past the limit that a time is in,

@@ -15,7 +15,7 @@ import (
 
 // hover shows in words what lies under the pointer.
 func (w *painter) hover() {
-	if !w.over || w.grip != resting {
+	if !w.over || w.grip != resting || !w.gtx.Enabled() {
 		return
 	}
 	s, ok := w.spotAt(w.mouse)

@@ -96,11 +96,11 @@ func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Docum
 		space(2),
 	}
 	if roomy {
-		parts = append(parts, th.Quiet("speed").Layout)
+		parts = append(parts, th.Quiet("playback").Layout)
 		if wide {
 			parts = append(parts, control.Pick(th, &b.speed, speedOptions()...).Layout)
 		}
-		field := control.Amount(th, &b.typed, "playing speed")
+		field := control.Amount(th, &b.typed, "playback speed")
 		field.Width = 66
 		parts = append(parts, field.Layout)
 	}
@@ -144,7 +144,7 @@ func speedOptions() []control.Option {
 	out := make([]control.Option, len(speeds))
 	for i, s := range speeds {
 		text := strconv.FormatFloat(s, 'f', -1, 64)
-		out[i] = control.Option{Text: text, Label: "speed " + text}
+		out[i] = control.Option{Text: text, Label: "playback at " + text}
 	}
 	return out
 }

@@ -162,13 +162,15 @@ func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document
 	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
 	legs := d.Result().Built.Robot.Legs
 	gt := &d.File().Gaits[w.gait]
-	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, "gait diagram: drag a bar for its phase, its end for the duty factor")
+	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, small.Fitting(gtx, size.X-gtx.Dp(12),
+		"gait diagram: drag a bar for its phase, its end for the duty factor", "gait diagram: drag a bar or its end", "gait diagram"))
 	for i := range 5 {
 		x := float64(g.box.Min.X) + float64(g.box.Dx()*i)/4
 		draw.Vertical(gtx.Ops, x, float64(g.box.Min.Y), float64(g.box.Max.Y), 1, th.Grid)
 		small.At(gtx, r2.Vec{X: x, Y: float64(size.Y) - 5*px}, layout.S, draw.Number(float64(i)/4, 2))
 	}
 	row := float64(g.box.Dy()) / float64(len(legs))
+	every := max(1, int(math.Ceil(12*px/max(row, 1))))
 	for i := range legs {
 		phase, ok := gt.Phase[legs[i].Name]
 		if !ok {
@@ -181,7 +183,9 @@ func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document
 		if i == at.Leg {
 			c, name.Color = th.Accent.Ink, th.Text
 		}
-		name.At(gtx, r2.Vec{X: float64(g.box.Min.X) - 8*px, Y: y}, layout.E, legs[i].Name)
+		if i%every == at.Leg%every { // the others' names would lie over each other
+			name.At(gtx, r2.Vec{X: float64(g.box.Min.X) - 8*px, Y: y}, layout.E, legs[i].Name)
+		}
 		bar := func(a, b float64) {
 			draw.Rect(gtx.Ops, image.Rect(
 				g.box.Min.X+int(a*float64(g.box.Dx())), int(y-half),

@@ -9,6 +9,7 @@ import (
 	"image"
 
 	"gioui.org/layout"
+	"gioui.org/unit"
 
 	"gaitwright/app/control"
 	"gaitwright/app/document"
@@ -121,6 +122,10 @@ func number(f *workfile.File, p place, n int, make bool) *float64 {
 	return nil
 }
 
+// leastCanvas is the least height of the diagram and of the swing below each
+// other.
+const leastCanvas unit.Dp = 120
+
 // Layout fills the constraints.
 func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	size := gtx.Constraints.Max
@@ -149,9 +154,16 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		row(p.pair(th, d, w, forward, side)),
 		row(p.pair(th, d, w, turn, cycles)),
 		layout.Rigid(layout.Spacer{Height: 8}.Layout),
-		canvas(1, func(gtx layout.Context) layout.Dimensions { return p.diagram.layout(gtx, th, d, at, w) }),
-		layout.Rigid(layout.Spacer{Height: 1}.Layout),
-		canvas(1, func(gtx layout.Context) layout.Dimensions { return p.swing.layout(gtx, th, d, w) }),
+		canvas(1, func(gtx layout.Context) layout.Dimensions {
+			axis, wide := layout.Vertical, float32(1)
+			if gtx.Constraints.Max.Y < 2*gtx.Dp(leastCanvas) { // side by side then
+				axis, wide = layout.Horizontal, 1.5
+			}
+			return layout.Flex{Axis: axis, Gap: max(1, gtx.Dp(1))}.Layout(gtx,
+				canvas(wide, func(gtx layout.Context) layout.Dimensions { return p.diagram.layout(gtx, th, d, at, w) }),
+				canvas(1, func(gtx layout.Context) layout.Dimensions { return p.swing.layout(gtx, th, d, w) }),
+			)
+		}),
 		row(p.pair(th, d, w, period, duty)),
 		row(p.pair(th, d, w, height, sway)),
 		layout.Rigid(layout.Spacer{Height: 10}.Layout),

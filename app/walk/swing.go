@@ -187,8 +187,8 @@ func (s *swing) paint(gtx layout.Context, th *look.Theme, d *document.Document, 
 	}
 	draw.Horizontal(gtx.Ops, 0, float64(size.X), s.view.Px(r2.Vec{}).Y, max(1, gtx.Dp(1)), th.Edge)
 	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, "swing over the ground")
-	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, "along the step →")
+	grid := small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, draw.Number(step*1000, plate.Decimals(step*1000))+" mm grid")
+	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, small.Fitting(gtx, size.X-grid.Max.X-gtx.Dp(18), "along the step →", "step →", ""))
 
 	s.sheet.Reset(image.Rectangle{Max: size})
 	ink := s.sheet.In(th.Reach[look.ReachOK].Color)

@@ -8,6 +8,7 @@ package weigh
 import (
 	"errors"
 	"fmt"
+	"image/color"
 	"math"
 	"slices"
 	"strings"
@@ -33,8 +34,9 @@ const (
 )
 
 // Form is the state of the form. What was typed stays when it is opened again
-// for a robot with the same legs. The zero value is ready.
+// for the same document with the same legs. The zero value is ready.
 type Form struct {
+	doc           *document.Document
 	legs          []string
 	level, tilted []control.Text // a leg; empty until typed, g
 	again         control.Toggle // weighed on a tilted board too
@@ -57,8 +59,8 @@ func (f *Form) Open(d *document.Document) any {
 		legs = append(legs, l.Name)
 	}
 	f.err = nil
-	if !slices.Equal(legs, f.legs) {
-		*f = Form{legs: legs, level: empty(len(legs)), tilted: empty(len(legs))}
+	if d != f.doc || !slices.Equal(legs, f.legs) {
+		*f = Form{doc: d, legs: legs, level: empty(len(legs)), tilted: empty(len(legs))}
 		f.angle = control.Number{Value: 10, Min: -30, Max: 30, Step: 1, Decimals: 1, Unit: "°"}
 	}
 	return f.level[0].Tag()
@@ -173,16 +175,22 @@ func (f *Form) body(gtx layout.Context, th *look.Theme, d *document.Document, r 
 		control.Natural(control.Check(th, &f.again, "weighed once more on a tilted board, for the height of the centre").Layout),
 	}
 	if f.again.Value {
+		angle := control.Amount(th, &f.angle, "tilt of the board")
+		angle.Brief = true
 		rows = append(rows, control.Natural(func(gtx layout.Context) layout.Dimensions {
 			return control.Bar(gtx, 2,
 				control.Pick(th, &f.axis, control.Options("nose down", "right side down")...).Layout,
 				th.Quiet("by").Layout,
-				control.Amount(th, &f.angle, "tilt of the board").Layout,
+				angle.Layout,
 				th.Note("scales lie on the board and tilt with it; no foot slides").Layout,
 			)
 		}))
 	}
-	rows = append(rows, func(gtx layout.Context) layout.Dimensions { return f.outcome(gtx, th, d, r, fault) })
+	rows = append(rows, func(gtx layout.Context) layout.Dimensions {
+		dim := f.outcome(gtx, th, d, r, fault)
+		dim.Size.Y = max(dim.Size.Y, min(gtx.Dp(outcomeHeight), gtx.Constraints.Max.Y))
+		return dim
+	})
 	return control.Column(gtx, 2.5, rows...)
 }
 
@@ -208,13 +216,17 @@ func (f *Form) fields(gtx layout.Context, th *look.Theme) layout.Dimensions {
 const (
 	nameWidth  = 52 // dp
 	fieldWidth = 92
+
+	// outcomeHeight is kept for what follows from the readings, so that the
+	// card stays still while they are typed.
+	outcomeHeight = 124
 )
 
 func (f *Form) leg(gtx layout.Context, th *look.Theme, i int) layout.Dimensions {
 	field := func(t *control.Text, label string) layout.FlexChild {
 		return layout.Rigid(width(fieldWidth, func(gtx layout.Context) layout.Dimensions {
 			w := control.Words(th, t, label)
-			w.Width = fieldWidth
+			w.Width, w.Brief = fieldWidth, true
 			return w.Layout(gtx)
 		}))
 	}
@@ -255,8 +267,15 @@ func (f *Form) outcome(gtx layout.Context, th *look.Theme, d *document.Document,
 			draw.Number(was.BodyCentre[0], 1), draw.Number(was.BodyCentre[1], 1), draw.Number(was.BodyCentre[2], 1))),
 		para(th, true, r.Sure()),
 	}
+	inside := *r
+	inside.Outside = false
+	plain := inside.Notes(file)
 	for _, n := range r.Notes(file) {
-		rows = append(rows, para(th, true, n))
+		if slices.Contains(plain, n) {
+			rows = append(rows, para(th, true, n))
+		} else { // it lies outside
+			rows = append(rows, remark(th, th.Caution.Ink, n))
+		}
 	}
 	if f.err != nil {
 		rows = append(rows, wrong(th, f.err.Error()))
@@ -320,15 +339,18 @@ func strong(th *look.Theme, s string) layout.Widget {
 }
 
 // wrong shows a refusal with its sign.
-func wrong(th *look.Theme, s string) layout.Widget {
+func wrong(th *look.Theme, s string) layout.Widget { return remark(th, th.Stop.Ink, s) }
+
+// remark shows words in a colour, with a sign that says the same.
+func remark(th *look.Theme, ink color.NRGBA, s string) layout.Widget {
 	return func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Gap: gtx.Dp(8)}.Layout(gtx,
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				return th.Glyph(gtx, look.Warning, 16, th.Stop.Ink)
+				return th.Glyph(gtx, look.Warning, 16, ink)
 			}),
 			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 				l := th.Para(s)
-				l.Color = th.Stop.Ink
+				l.Color = ink
 				return l.Layout(gtx)
 			}),
 		)

@@ -79,7 +79,7 @@ func (r *Result) Notes(f *workfile.File) []string {
 		n = append(n, fmt.Sprintf("The payload of %s is taken to have been on the robot.", Grams(r.Payload)))
 	}
 	if r.Outside {
-		n = append(n, "The body's centre lies outside its outline: look over which reading is whose, and the masses of links and servos.")
+		n = append(n, "The body's centre lies outside its outline: check that each reading is at the right leg, and the masses of links and servos.")
 	}
 	if f.Robot.BodyInertia != nil {
 		n = append(n, "body_inertia_kg_mm2 stays as it is: correct it if it was worked out from the old mass.")
