@@ -178,7 +178,7 @@ func TestWeighUnusable(t *testing.T) {
 		{tilted(weighing(path, all)), []string{"--tilt-pitch or --tilt-roll"}},
 		{tilted(weighing(path, all, "--tilt-roll=-1")), []string{"--tilted: a tilt of 1°"}},
 		{tilted(weighing(path, all, "--tilt-roll", "20")), []string{"--tilted: the readings add up to 2400 g", "2255.3 g"}},
-		{tilted(weighing(path, all, "--tilt-roll", "NaN")), []string{"--tilted", "3° to 30°"}},
+		{tilted(weighing(path, all, "--tilt-roll", "NaN")), []string{"no number", "3° to 30°"}},
 		{weighing(path+".none", all), []string{path + ".none"}},
 	} {
 		r := call(c.args...)

@@ -115,7 +115,7 @@ func Work(b *workfile.Built, level []Reading, tilt *Tilt) (*Result, error) {
 		r.Centre.Z, r.Whole.Z = b.Robot.Body.COM.Z, 0
 	} else if h := r.Whole.Z + b.Height; h <= 0 {
 		return nil, &Fault{Tilted: true, Text: fmt.Sprintf(
-			"the centre of mass comes out %s below the ground: positive pitch lowers the nose, positive roll the right side; look the sign of the tilt over, and which reading is whose", millimetres(-h))}
+			"the centre of mass comes out %s below the ground: positive pitch lowers the nose, positive roll the right side; check the sign of the tilt, and that each reading is at the right leg", millimetres(-h))}
 	}
 	s.doubts(r, flat, leaning, tilt)
 	if tilt != nil && r.DoubtHeight > blur {
