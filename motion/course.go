@@ -58,30 +58,3 @@ func (c Course) Into(p r3.Vec) r3.Vec {
 	x, y := p.X-c.X, p.Y-c.Y
 	return r3.Vec{X: cs*x + sn*y, Y: -sn*x + cs*y, Z: p.Z}
 }
-
-// Advance is how far along a command the body has come at a time: it speeds
-// up smoothly, goes at full speed, and slows down smoothly. The zero value
-// never advances.
-type Advance struct {
-	Up, Full, Down float64 // durations, s
-}
-
-// Total is the duration of the whole.
-func (a Advance) Total() float64 { return a.Up + a.Full + a.Down }
-
-// At gives the seconds at full speed that t seconds since the start are
-// worth. The speed share follows 3x²−2x³, so speed has no step anywhere.
-func (a Advance) At(t float64) float64 {
-	ramp := func(x float64) float64 { return x * x * x * (1 - x/2) } // ∫ 3x²−2x³
-	switch {
-	case t <= 0 || a.Total() <= 0:
-		return 0
-	case t < a.Up:
-		return a.Up * ramp(t/a.Up)
-	case t < a.Up+a.Full:
-		return a.Up/2 + t - a.Up
-	case t < a.Total():
-		return a.Up/2 + a.Full + a.Down*(0.5-ramp((a.Total()-t)/a.Down))
-	}
-	return a.Up/2 + a.Full + a.Down/2
-}

@@ -13,8 +13,7 @@ import (
 // Drive moves the course with a speed that blends, in C's own axes, from one
 // twist to another and then stays: each component follows the cubic of the
 // time that begins at W0 with the rate A0 and ends at W1 with the rate 0
-// (Hermite). With A0 = 0 it is W0 + (W1-W0)·(3x²−2x³), so that a drive from
-// rest is the speeding up of an Advance.
+// (Hermite). With A0 = 0 it is W0 + (W1-W0)·(3x²−2x³).
 type Drive struct {
 	Start    Course  // C at From
 	From     float64 // s
@@ -130,7 +129,7 @@ func (d *Drive) CourseAt(t float64) Course {
 // Robotics, 2017, ch. 9), and stays there.
 type Ease struct {
 	From     float64 // s
-	Duration float64 // 0: there at once, s
+	Duration float64 // 0: at To, whenever, s
 	P, V, A  r3.Vec  // at From; by the second, and by its square
 	To       r3.Vec
 }
@@ -140,7 +139,7 @@ type Ease struct {
 func (e *Ease) At(t float64) (p, v, a r3.Vec) {
 	l := e.Duration
 	u := t - e.From
-	if !(u < l) {
+	if !(u < l) || l <= 0 {
 		return e.To, v, a
 	}
 	if u < 0 {

@@ -3,7 +3,6 @@
 package motion
 
 import (
-	"math"
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -42,50 +41,17 @@ type FootPiece struct {
 }
 
 // BodyPiece is a part of the body's chain. The body's pose in the course
-// frame C is a shift and a lean, each on a path of its own with a common
-// timing; C itself advances along a command.
+// frame C is a shift and a lean, each on a path and with a timing of its own;
+// in a walk C moves, and the body is carried over it.
 type BodyPiece struct {
 	From, To float64 // s
 
-	Start   Course  // C at From
-	Command Twist   // followed as Advance tells
-	Advance Advance // clock starts at From + Delay
-	Delay   float64 // s
-
+	Start Course     // C, where it stays
 	Shift curve.Span // pCB, m
 	Lean  curve.Span // roll, pitch, yaw of B in C, rad
-	Sway  *Sway      // added to Shift, nil for none
 
-	Drive    *Drive    // moves the course in place of Command, nil for none
-	Carriage *Carriage // in place of Shift, Lean and Sway, nil for none
-}
-
-// Sway moves the body away from the legs that swing, for robots that would
-// tip without. It is a sum of raised cosines, one a leg, centred on the
-// middle of its swing.
-type Sway struct {
-	Amount float64   // greatest shift, m
-	Width  float64   // half width of the raised cosine, cycles
-	Mid    []float64 // phase of mid-swing, a leg, cycles
-	Away   []r3.Vec  // unit direction away from the leg, C's axes, a leg
-	Origin float64   // time of phase 0, s
-	Period float64   // s
-	In     [2]float64
-	Out    [2]float64 // the sway fades in and out over these times, s
-}
-
-func (w *Sway) at(t float64) (v r3.Vec) {
-	ph := (t - w.Origin) / w.Period
-	for i, mid := range w.Mid {
-		x := ph - mid
-		x -= math.Round(x)
-		if x = math.Abs(x); x < w.Width {
-			v = r3.Add(v, r3.Scale(0.5+0.5*math.Cos(math.Pi*x/w.Width), w.Away[i]))
-		}
-	}
-	in, _, _ := curve.Cubic((t - w.In[0]) / (w.In[1] - w.In[0]))
-	out, _, _ := curve.Cubic((t - w.Out[0]) / (w.Out[1] - w.Out[0]))
-	return r3.Scale(w.Amount*in*(1-out), v)
+	Drive    *Drive    // moves the course, nil for none
+	Carriage *Carriage // in place of Shift and Lean, nil for none
 }
 
 // Mark is a named instant.
@@ -132,10 +98,7 @@ func (b *BodyPiece) CourseAt(t float64) Course {
 	if b.Drive != nil {
 		return b.Drive.CourseAt(t)
 	}
-	if b.Advance == (Advance{}) {
-		return b.Start
-	}
-	return b.Start.Along(b.Command, b.Advance.At(t-b.From-b.Delay))
+	return b.Start
 }
 
 // share gives how much of [from, to] has passed, 1 for an empty interval.
@@ -156,9 +119,6 @@ func (b *BodyPiece) Offset(t float64) (shift, lean r3.Vec) {
 	x := max(0, min(1, share(t, b.From, b.To)))
 	shift, _, _ = b.Shift.At(x)
 	lean, _, _ = b.Lean.At(x)
-	if b.Sway != nil {
-		shift = r3.Add(shift, b.Sway.at(t))
-	}
 	return shift, lean
 }
 

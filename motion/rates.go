@@ -3,8 +3,6 @@
 package motion
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/kin"
@@ -38,77 +36,17 @@ type turning struct {
 	omega, alpha r3.Vec // rad/s, rad/s²
 }
 
-// rates gives the seconds at full speed that At gives, and their first and
-// second derivative in time.
-func (a Advance) rates(t float64) (s, ds, dds float64) {
-	ease := func(x, d float64) (float64, float64) { return x * x * (3 - 2*x), 6 * x * (1 - x) / d }
-	s = a.At(t)
-	switch {
-	case t <= 0 || a.Total() <= 0 || t >= a.Total():
-	case t < a.Up:
-		ds, dds = ease(t/a.Up, a.Up)
-	case t < a.Up+a.Full:
-		ds = 1
-	default:
-		ds, dds = ease((a.Total()-t)/a.Down, a.Down)
-		dds = -dds
-	}
-	return s, ds, dds
-}
-
-// rates gives the sway and its derivatives.
-func (w *Sway) rates(t float64) path {
-	var sum path
-	ph := (t - w.Origin) / w.Period
-	for i, mid := range w.Mid {
-		x := ph - mid
-		x -= math.Round(x)
-		if d := w.Width - math.Abs(x); d > -1e-9 {
-			k := math.Pi / w.Width
-			s, c := math.Sincos(k * x)
-			k /= w.Period // by the second
-			if d < 1e-9 { // its end, where one leg's may be another's start: half of the step of acceleration
-				sum.a = r3.Add(sum.a, r3.Scale(0.25*k*k, w.Away[i]))
-				continue
-			}
-			sum.p = r3.Add(sum.p, r3.Scale(0.5+0.5*c, w.Away[i]))
-			sum.v = r3.Add(sum.v, r3.Scale(-0.5*k*s, w.Away[i]))
-			sum.a = r3.Add(sum.a, r3.Scale(-0.5*k*k*c, w.Away[i]))
-		}
-	}
-	fade := func(in [2]float64) (y, d, dd float64) {
-		l := in[1] - in[0]
-		y, d, dd = curve.Cubic((t - in[0]) / l)
-		return y, d / l, dd / (l * l)
-	}
-	i, di, ddi := fade(w.In)
-	o, do, ddo := fade(w.Out)
-	f, df, ddf := i*(1-o), di*(1-o)-i*do, ddi*(1-o)-2*di*do-i*ddo
-	return path{
-		p: r3.Scale(w.Amount*f, sum.p),
-		v: r3.Scale(w.Amount, r3.Add(r3.Scale(df, sum.p), r3.Scale(f, sum.v))),
-		a: r3.Scale(w.Amount, r3.Add(r3.Scale(ddf, sum.p), r3.Add(r3.Scale(2*df, sum.v), r3.Scale(f, sum.a)))),
-	}
-}
-
 // moving gives the body's pose in G and how it moves there.
 func (b *BodyPiece) moving(t float64) turning {
 	c := b.Start
 	var go1, go2 r3.Vec // speed of C's origin and its rate
 	var w, dw float64   // turning speed of C and its rate
-	switch {
-	case b.Drive != nil:
+	if b.Drive != nil {
 		c = b.Drive.CourseAt(t)
 		v, a := b.Drive.Speed(t)
 		w, dw = v.Turn, a.Turn
 		go1 = c.Turn(r3.Vec{X: v.Forward, Y: v.Side})
 		go2 = c.Turn(r3.Vec{X: a.Forward, Y: a.Side})
-	case b.Advance != (Advance{}):
-		u, du, ddu := b.Advance.rates(t - b.From - b.Delay)
-		c = b.Start.Along(b.Command, u)
-		w, dw = b.Command.Turn*du, b.Command.Turn*ddu
-		full := c.Turn(r3.Vec{X: b.Command.Forward, Y: b.Command.Side})
-		go1, go2 = r3.Scale(du, full), r3.Scale(ddu, full)
 	}
 	var shift, lean path
 	if k := b.Carriage; k != nil {
@@ -116,10 +54,6 @@ func (b *BodyPiece) moving(t float64) turning {
 		lean.p, lean.v, lean.a = k.Lean.At(t)
 	} else {
 		shift, lean = spanAt(&b.Shift, t, b.From, b.To), spanAt(&b.Lean, t, b.From, b.To)
-	}
-	if b.Sway != nil {
-		w := b.Sway.rates(t)
-		shift = path{r3.Add(shift.p, w.p), r3.Add(shift.v, w.v), r3.Add(shift.a, w.a)}
 	}
 	m := turning{rpy: r3.Vec{X: lean.p.X, Y: lean.p.Y, Z: lean.p.Z + c.Yaw}}
 	m.x = kin.Pose{P: c.At(shift.p), R: kin.RPY(m.rpy.X, m.rpy.Y, m.rpy.Z)}

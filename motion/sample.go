@@ -118,9 +118,9 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 	for _, o := range s.loose {
 		t.differ(o/legs, o%legs)
 	}
-	t.Seams = s.seams(p, t.Seams[:0])
+	t.Breaks = p.Seams()
+	t.Seams, t.Jolts = s.seams(p, t.Breaks, t.Seams[:0], t.Jolts[:0])
 	t.Impacts = s.impacts(p, t.Impacts[:0])
-	t.Jolts = s.jolts(p, t.Jolts[:0])
 	return t, nil
 }
 
@@ -204,39 +204,3 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 }
 
 func put(a []float64, v r3.Vec) { a[0], a[1], a[2] = v.X, v.Y, v.Z }
-
-// solveAt gives the joint angles of one leg at any time, with the pieces in
-// force just before (side < 0) or from (side > 0) the time seam on.
-func (s *Sampler) solveAt(p *Plan, leg int, now, seam float64) [kin.Joints]float64 {
-	body, foot := p.BodyAt(seam), p.FootAt(leg, seam)
-	xGB, _ := body.Pose(now)
-	pBF := xGB.Into(foot.At(now, &xGB))
-	return s.robot.Legs[leg].Solve(s.mount[leg].into(pBF)).Q
-}
-
-// seams compares every leg just before and just after each seam. Speeds are
-// one-sided differences of second order over 10 µs, so that the acceleration
-// that a swing has anyway does not read as a kick.
-func (s *Sampler) seams(p *Plan, out []Seam) []Seam {
-	const h = 1e-5
-	for _, at := range p.Seams() {
-		for i := range s.robot.Legs {
-			b0 := s.solveAt(p, i, at, at-1e-9)
-			b1 := s.solveAt(p, i, at-h, at-1e-9)
-			b2 := s.solveAt(p, i, at-2*h, at-1e-9)
-			a0 := s.solveAt(p, i, at, at+1e-9)
-			a1 := s.solveAt(p, i, at+h, at+1e-9)
-			a2 := s.solveAt(p, i, at+2*h, at+1e-9)
-			var m Seam
-			m.At, m.Leg = at, i
-			for j := range kin.Joints {
-				m.Step[j] = a0[j] - b0[j]
-				m.Kick[j] = ((-3*a0[j] + 4*a1[j] - a2[j]) - (3*b0[j] - 4*b1[j] + b2[j])) / (2 * h)
-			}
-			if m.Step != [kin.Joints]float64{} || m.Kick != [kin.Joints]float64{} {
-				out = append(out, m)
-			}
-		}
-	}
-	return out
-}

@@ -40,6 +40,7 @@ type Trajectory struct {
 	Mirrored []Stretch
 	Floating []Stretch
 	Targets  []Stretch
+	Breaks   []float64 // when a piece of the plan gives way to the next, in order of time, s
 	Seams    []Seam
 	Impacts  []Impact
 	Jolts    []Jolt
@@ -87,6 +88,16 @@ func (t *Trajectory) Index(s float64) int {
 
 // Reached tells whether the leg touches its target at sample k.
 func (t *Trajectory) Reached(k, leg int) bool { return t.Reach[k*t.Legs+leg] >= 0 }
+
+// Unbroken gives the last sample, not after to, that is of the same pieces of
+// the plan as sample k: accelerations may step after it.
+func (t *Trajectory) Unbroken(k, to int) int {
+	first := func(i int) int { return int(math.Ceil((t.Breaks[i] - atSeam) * t.Rate)) }
+	if n := sort.Search(len(t.Breaks), func(i int) bool { return first(i) > k }); n < len(t.Breaks) {
+		to = min(to, first(n)-1)
+	}
+	return to
+}
 
 // Vec reads three numbers of a flat array as a vector.
 func Vec(a []float64, i int) r3.Vec { return r3.Vec{X: a[i], Y: a[i+1], Z: a[i+2]} }

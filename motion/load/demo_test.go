@@ -52,8 +52,8 @@ func TestDemosBalance(t *testing.T) {
 }
 
 // What is taken from knots beside differs from what is sought at every sample
-// by less than half a percent of the weight, and torques by 0.6 % of what the
-// servo has at rest; at the rates of the window, of the review and above.
+// by less than 0.8 % of the weight, and torques by as much of what the servo has
+// at rest; at the rates of the window, of the review and above.
 func TestKnotsAreNearEnough(t *testing.T) {
 	for name := range demos() {
 		for _, rate := range []float64{100, 500, 1000} {
@@ -76,7 +76,7 @@ func TestKnotsAreNearEnough(t *testing.T) {
 				}
 			}
 			t.Logf("%s at %v Hz: %d of %d sought; %.2f %% of the weight, %.2f %% of the torque at rest", name, rate, l.Solved, l.N, 100*force, 100*torque)
-			if !(force < 0.005 && torque < 0.006) {
+			if !(force < 0.008 && torque < 0.008) {
 				t.Errorf("%s at %v Hz: forces differ by %v of the weight, torques by %v of those at rest", name, rate, force, torque)
 			}
 		}

@@ -110,6 +110,15 @@ func lift(p *motion.Plan, leg int) {
 	f.Hold, f.Span.Path = motion.OverGround, curve.Line(s, s)
 }
 
+func slower(w motion.Twist, c float64) motion.Twist {
+	return motion.Twist{Forward: w.Forward / c, Side: w.Side / c, Turn: w.Turn / c}
+}
+
+func slowEase(e motion.Ease, c float64) motion.Ease {
+	e.From, e.Duration, e.V, e.A = e.From*c, e.Duration*c, r3.Scale(1/c, e.V), r3.Scale(1/(c*c), e.A)
+	return e
+}
+
 // slowed gives the plan with every time c times as long.
 func slowed(p *motion.Plan, c float64) *motion.Plan {
 	q := *p
@@ -117,23 +126,29 @@ func slowed(p *motion.Plan, c float64) *motion.Plan {
 	q.Body = append([]motion.BodyPiece(nil), p.Body...)
 	for i := range q.Body {
 		b := &q.Body[i]
-		b.From, b.To, b.Delay = b.From*c, b.To*c, b.Delay*c
-		b.Command.Forward, b.Command.Side, b.Command.Turn = b.Command.Forward/c, b.Command.Side/c, b.Command.Turn/c
-		b.Advance.Up, b.Advance.Full, b.Advance.Down = b.Advance.Up*c, b.Advance.Full*c, b.Advance.Down*c
-		if b.Sway != nil {
-			w := *b.Sway
-			w.Origin, w.Period = w.Origin*c, w.Period*c
-			for k := range w.In {
-				w.In[k], w.Out[k] = w.In[k]*c, w.Out[k]*c
+		b.From, b.To = b.From*c, b.To*c
+		if d := b.Drive; d != nil {
+			b.Drive = &motion.Drive{Start: d.Start, From: d.From * c, Duration: d.Duration * c,
+				W0: slower(d.W0, c), A0: slower(d.A0, c*c), W1: slower(d.W1, c)}
+		}
+		if k := b.Carriage; k != nil {
+			n := motion.Carriage{Shift: slowEase(k.Shift, c), Lean: slowEase(k.Lean, c)}
+			for _, u := range k.Bumps {
+				n.Bumps = append(n.Bumps, motion.Bump{Mid: u.Mid * c, Half: u.Half * c, By: u.By})
 			}
-			b.Sway = &w
+			b.Carriage = &n
 		}
 	}
 	q.Feet = nil
 	for _, chain := range p.Feet {
 		chain = append([]motion.FootPiece(nil), chain...)
 		for k := range chain {
-			chain[k].From, chain[k].To = chain[k].From*c, chain[k].To*c
+			f := &chain[k]
+			f.From, f.To = f.From*c, f.To*c
+			f.Clock[0], f.Clock[1] = f.Clock[0]*c, f.Clock[1]*c
+			if a := f.Aim; a != nil {
+				f.Aim = &motion.Aim{From: a.From * c, To: a.To * c, Path: a.Path}
+			}
 		}
 		q.Feet = append(q.Feet, chain)
 	}

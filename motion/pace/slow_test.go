@@ -24,19 +24,23 @@ func cycle(b *workfile.Built, g *gait.Gait, w motion.Twist) *motion.Plan {
 	p := &motion.Plan{Duration: g.Period, RWG: kin.Identity}
 	still := func(q r3.Vec) curve.Span { return curve.Span{Path: curve.Bezier{P0: q, P1: q, P2: q, P3: q}} }
 	body := motion.BodyPiece{
-		From: 0, To: g.Period, Start: start, Command: w, Advance: motion.Advance{Full: 10 * g.Period},
-		Shift: still(r3.Vec{Z: b.Height}), Lean: still(r3.Vec{}),
+		From: 0, To: g.Period, Start: start, Drive: &motion.Drive{Start: start, W0: w, W1: w},
+		Carriage: &motion.Carriage{Shift: motion.Ease{To: r3.Vec{Z: b.Height}}},
 	}
 	if g.Sway > 0 {
 		least := 1.0
-		body.Sway = &motion.Sway{Amount: g.Sway, Period: g.Period, In: [2]float64{-2, -1}, Out: [2]float64{1000, 1001}}
 		for i := range g.Phase {
 			least = min(least, g.DutyOf(i))
-			body.Sway.Mid = append(body.Sway.Mid, g.Phase[i]+(1+g.DutyOf(i))/2)
-			s := b.Robot.Legs[i].Stand
-			body.Sway.Away = append(body.Sway.Away, r3.Scale(-1/math.Hypot(s.X, s.Y), r3.Vec{X: s.X, Y: s.Y}))
 		}
-		body.Sway.Width = max(1-least, 1/float64(len(g.Phase)))
+		half := max(1-least, 1/float64(len(g.Phase))) * g.Period
+		for i := range g.Phase {
+			s := b.Robot.Legs[i].Stand
+			by := r3.Scale(-g.Sway/math.Hypot(s.X, s.Y), r3.Vec{X: s.X, Y: s.Y})
+			for k := -2.0; k <= 1; k++ { // the swings of the cycle, and those beside it
+				mid := (g.Phase[i] + (1+g.DutyOf(i))/2 + k) * g.Period
+				body.Carriage.Bumps = append(body.Carriage.Bumps, motion.Bump{Mid: mid, Half: half, By: by})
+			}
+		}
 	}
 	p.Body = []motion.BodyPiece{body}
 	for i := range g.Phase {

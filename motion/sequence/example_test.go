@@ -34,5 +34,5 @@ func Example() {
 	}
 	// Output:
 	// stand: until 0.50 s, at 0.000 m, 0.000 m, 0.00 rad
-	// round the corner: until 5.90 s, at 0.157 m, 0.076 m, 0.90 rad
+	// round the corner: until 5.90 s, at 0.166 m, 0.088 m, 0.97 rad
 }

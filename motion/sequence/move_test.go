@@ -179,14 +179,15 @@ func TestLeftInTheAir(t *testing.T) {
 	}
 }
 
-// Feet that stand elsewhere step back, in the order of a gait or one by one;
-// those that stand right are not lifted.
+// Feet that stand elsewhere step back, in the order of a gait or as many at
+// once as leave the robot standing; those that stand right are not lifted.
 func TestRecoverStepsOnlyWhatStandsElsewhere(t *testing.T) {
 	m := strike()
 	m.Feet[0].Spans[3].End = r3.Vec{X: 0.02}
 	for _, g := range []int{-1, 0} {
 		s := playing(m, 1)
 		s.Seq = append(s.Seq, sequence.Entry{Kind: sequence.Recover, Gait: g})
+		s.Margin = 0.01
 		p := mustPlan(t, s)
 		verify(t, s.Robot, p)
 		from := p.Parts[1].From
@@ -205,11 +206,15 @@ func TestRecoverStepsOnlyWhatStandsElsewhere(t *testing.T) {
 			}
 		}
 		if g < 0 {
-			// One after another: the two swings do not overlap.
+			// The four others would stand with the centre of mass over an edge:
+			// one after another.
 			tr := mustSample(t, s.Robot, p, 100)
 			for k := tr.Index(from); k < tr.N; k++ {
 				if !tr.Planted[k*6] && !tr.Planted[k*6+3] {
 					t.Fatalf("both lifted at %v s", tr.Time(k))
+				}
+				if tr.Margin[k] < s.Margin {
+					t.Fatalf("margin %v m at %v s", tr.Margin[k], tr.Time(k))
 				}
 			}
 		}

@@ -13,6 +13,7 @@ import (
 	"gaitwright/motion"
 	"gaitwright/motion/curve"
 	"gaitwright/motion/move"
+	"gaitwright/motion/stride"
 )
 
 // MaxDuration bounds a plan, s.
@@ -21,8 +22,7 @@ const MaxDuration = 600
 // ErrScript is what Plan's errors wrap.
 var ErrScript = errors.New("sequence: unusable sequence")
 
-// settle is how long the body takes back to its stand pose, and a lifted foot
-// back to the ground, before legs step, s.
+// settle is how long an entry that has nothing to do lasts, s.
 const settle = 0.5
 
 // onGround is how near to the ground a foot counts as on it, m.
@@ -35,10 +35,11 @@ type planner struct {
 	now float64 // s
 
 	course      motion.Course
-	shift, lean r3.Vec        // body in C
-	foot        []r3.Vec      // where each foot is: pGF, or pBF when held with the body, m
-	hold        []motion.Hold // what each foot does when nothing is said
-	twist       motion.Twist  // last command walked
+	shift, lean r3.Vec         // body in C
+	foot        []r3.Vec       // where each foot is: pGF, or pBF when held with the body, m
+	hold        []motion.Hold  // what each foot does when nothing is said
+	twist       motion.Twist   // last command walked
+	walker      *stride.Walker // while walking
 }
 
 // Plan plays a script from standing at the world's origin. An empty sequence
@@ -69,7 +70,8 @@ func Plan(s *Script) (*motion.Plan, error) {
 	for i := range seq {
 		e := &seq[i]
 		from := pl.now
-		if err := pl.play(e); err != nil {
+		on := i+1 < len(seq) && (seq[i+1].Kind == Walk || seq[i+1].Kind == Change)
+		if err := pl.play(e, on); err != nil {
 			return nil, fmt.Errorf("%w: entry %d (%s): %w", ErrScript, i+1, e.Name, err)
 		}
 		if pl.now > MaxDuration {
@@ -85,7 +87,7 @@ func Plan(s *Script) (*motion.Plan, error) {
 	return pl.p, nil
 }
 
-func (pl *planner) play(e *Entry) error {
+func (pl *planner) play(e *Entry, on bool) error {
 	switch e.Kind {
 	case Stand:
 		if !(e.Duration > 0) {
@@ -104,14 +106,15 @@ func (pl *planner) play(e *Entry) error {
 		if e.Kind == Walk {
 			pl.twist = e.Command
 		}
-		pl.recover(-1)
-		return pl.walk(&pl.s.Gaits[e.Gait], pl.twist, e.Cycles)
+		return pl.walk(e, on)
 	case Recover:
 		if e.Gait >= len(pl.s.Gaits) {
 			return errors.New("no such gait")
 		}
 		from := pl.now
-		pl.recover(e.Gait)
+		if err := pl.recover(e.Gait); err != nil {
+			return err
+		}
 		if pl.now == from { // stands already: still an entry one can see
 			pl.body(settle, pl.shift, pl.lean)
 		}
@@ -190,71 +193,6 @@ func (pl *planner) footG(i int, xGB *kin.Pose) r3.Vec {
 		return xGB.At(pl.foot[i])
 	}
 	return pl.foot[i]
-}
-
-// swing adds a swing over the ground of leg i from t0 to t1 to the point b,
-// where the foot then stands.
-func (pl *planner) swing(i int, t0, t1 float64, path curve.Bezier, timing curve.Timing) {
-	pl.keep(i, t0)
-	pl.p.Feet[i] = append(pl.p.Feet[i], motion.FootPiece{
-		From: t0, To: t1, Hold: motion.OverGround, Span: curve.Span{Path: path, Timing: timing},
-	})
-	pl.foot[i], pl.hold[i] = path.P3, motion.Planted
-}
-
-// recover brings the robot to its stand without dragging a foot: feet in the
-// air are put down on their standing points, the body goes back to its stand
-// pose, and feet that stand elsewhere step back, in the order of a gait or
-// (gait < 0) one after another.
-func (pl *planner) recover(g int) {
-	ease := curve.Timing{Kind: curve.CubicBezier, X1: 1. / 3, X2: 2. / 3, Y2: 1}
-	stand := r3.Vec{Z: pl.s.Height}
-	lifted := false
-	for i := range pl.hold {
-		lifted = lifted || pl.hold[i] != motion.Planted
-	}
-	if lifted {
-		// The body waits where it leans until the feet are down to carry it.
-		x := pl.atTime(pl.now)
-		for i := range pl.hold {
-			if pl.hold[i] == motion.Planted {
-				continue
-			}
-			a, b := pl.footG(i, &x), pl.standPoint(i)
-			up := r3.Vec{Z: max(0, a.Z-b.Z)}
-			path := curve.Bezier{P0: a, P1: r3.Add(a, r3.Vec{Z: 0.005}), P2: r3.Add(b, r3.Scale(0.5, up)), P3: b}
-			pl.swing(i, pl.now, pl.now+settle, path, ease)
-		}
-		pl.body(settle, pl.shift, pl.lean)
-	}
-	if pl.shift != stand || pl.lean != (r3.Vec{}) {
-		pl.body(settle, stand, r3.Vec{})
-	}
-	off := false
-	for i := range pl.foot {
-		off = off || r3.Norm(r3.Sub(pl.foot[i], pl.standPoint(i))) > onGround
-	}
-	if !off {
-		return
-	}
-	if g >= 0 {
-		// A walk on the spot: legs that stand right are not lifted.
-		gt := &pl.s.Gaits[g]
-		pl.steps(gt, motion.Twist{}, 0)
-		return
-	}
-	const step, pause, height = 0.4, 0.05, 0.03
-	t := pl.now
-	for i := range pl.foot {
-		a, b := pl.foot[i], pl.standPoint(i)
-		if r3.Norm(r3.Sub(a, b)) <= onGround {
-			continue
-		}
-		up := r3.Vec{Z: height * 4 / 3}
-		pl.swing(i, t, t+step, curve.Bezier{P0: a, P1: r3.Add(a, up), P2: r3.Add(b, up), P3: b}, ease)
-		t += step + pause
-	}
-	pl.body(t-pl.now, pl.shift, pl.lean)
 }
 
 // asked notes in a list the stretch in which a span's floor or target, at the

@@ -43,12 +43,12 @@ func TestAnyScript(t *testing.T) {
 	})
 }
 
-// After a walk or a recovery every foot is exactly on its standing point.
+// After a walk or a recovery every foot is on its standing point.
 func TestWalkAndRecoverEndStanding(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anyScript(t)
 		last := sequence.Entry{Name: "last", Kind: rapid.SampledFrom([]sequence.Kind{sequence.Walk, sequence.Change, sequence.Recover}).Draw(t, "last"),
-			Cycles: rapid.Float64Range(1, 5).Draw(t, "cycles"), Command: motion.Twist{Forward: 0.07, Side: -0.02, Turn: 0.3}}
+			Cycles: rapid.Float64Range(0.01, 5).Draw(t, "cycles"), Command: motion.Twist{Forward: 0.07, Side: -0.02, Turn: 0.3}}
 		if last.Kind == sequence.Recover && rapid.Bool().Draw(t, "one by one") {
 			last.Gait = -1
 		}
@@ -57,7 +57,7 @@ func TestWalkAndRecoverEndStanding(t *testing.T) {
 		verify(t, s.Robot, p)
 		b := p.BodyAt(p.Duration)
 		shift, lean := b.Offset(p.Duration)
-		if far(shift, r3.Vec{Z: s.Height}) > 1e-12 || lean != (r3.Vec{}) {
+		if far(shift, r3.Vec{Z: s.Height}) > 1e-12 || r3.Norm(lean) > 1e-12 {
 			t.Fatalf("the body ends at %v, %v", shift, lean)
 		}
 		c := b.CourseAt(p.Duration)
@@ -65,13 +65,11 @@ func TestWalkAndRecoverEndStanding(t *testing.T) {
 			f := p.FootAt(i, p.Duration)
 			want := s.Robot.Legs[i].Stand
 			want.Z = s.Robot.Legs[i].FootRadius
-			// The last of a chain may be a swing that lands there.
-			end := f.Span.Path.P3
-			tolerance := 1e-12
-			if last.Kind == sequence.Recover {
-				tolerance = 1e-6 // no step for less
-			}
-			if f.Hold == motion.WithBody || far(end, c.At(want)) > tolerance {
+			// The last of a chain may be a swing that lands there. No foot
+			// steps for less than a micrometre.
+			x, _ := b.Pose(p.Duration)
+			end := f.At(p.Duration, &x)
+			if f.Hold == motion.WithBody || far(end, c.At(want)) > 1e-6 {
 				t.Fatalf("foot %d ends at %v, hold %v, want %v", i, end, f.Hold, c.At(want))
 			}
 		}
@@ -89,42 +87,37 @@ func TestStrideRelations(t *testing.T) {
 		g.Sway = 0
 		v := rapid.Float64Range(0.01, 0.2).Draw(t, "speed")
 		r := legged(pairs)
-		const full = 5 // cycles at full speed
-		s := script(r, g, sequence.Entry{Kind: sequence.Walk, Cycles: full + 2, Command: motion.Twist{Forward: v}})
+		const full = 5 // cycles at full speed, after one of speeding up and before half of one of slowing down
+		s := script(r, g, sequence.Entry{Kind: sequence.Walk, Cycles: full + 1.5, Command: motion.Twist{Forward: v}})
 		p := mustPlan(t, s)
-		b := &p.Body[0]
-		if d := b.CourseAt(g.Period*(1+full)).X - b.CourseAt(g.Period).X; math.Abs(d-v*g.Period*full) > 1e-12 {
+		if d := course(p, g.Period*(1+full)).X - course(p, g.Period).X; math.Abs(d-v*g.Period*full) > 1e-12 {
 			t.Fatalf("stride: got=%v, want=%v", d/full, v*g.Period)
 		}
 		lo, hi := g.Period, g.Period*(full+1)
 		for i, c := range p.Feet {
 			seen := 0
-			for k := 1; k+1 < len(c); k++ {
-				f := &c[k]
-				if f.Hold != motion.Planted {
-					if math.Abs(f.To-f.From-(1-g.Duty)*g.Period) > 1e-12 {
-						t.Fatalf("leg %d swings for %v s, want %v s", i, f.To-f.From, (1-g.Duty)*g.Period)
-					}
-					continue
-				}
+			for _, f := range stances(c) {
 				// Only stances that are full ones at full speed, with their
-				// landing's middle too.
+				// landing's middle too, and swings of a walk that is not stopping.
 				if f.From < lo || f.To > hi {
 					continue
 				}
 				seen++
-				if math.Abs(f.To-f.From-g.Duty*g.Period) > 1e-12 {
+				if math.Abs(f.To-f.From-g.Duty*g.Period) > 1e-9 {
 					t.Fatalf("leg %d stands for %v s, want %v s", i, f.To-f.From, g.Duty*g.Period)
 				}
-				a := b.CourseAt(f.From).Into(f.Span.Path.P0)
-				z := b.CourseAt(f.To).Into(f.Span.Path.P0)
+				if air := p.FootAt(i, f.From-1e-6); f.From > 2*g.Period && math.Abs(f.From-air.From-(1-g.Duty)*g.Period) > 1e-9 {
+					t.Fatalf("leg %d swings for %v s, want %v s", i, f.From-air.From, (1-g.Duty)*g.Period)
+				}
+				at := f.Span.Path.P0
+				a, z := course(p, f.From).Into(at), course(p, f.To).Into(at)
 				stroke := v * g.Duty * g.Period
-				if math.Abs(a.X-z.X-stroke) > 1e-12 || math.Abs((a.X+z.X)/2-r.Legs[i].Stand.X) > 1e-12 || math.Abs(a.Y-r.Legs[i].Stand.Y) > 1e-12 {
+				if math.Abs(a.X-z.X-stroke) > 1e-9 || math.Abs((a.X+z.X)/2-r.Legs[i].Stand.X) > 1e-9 || math.Abs(a.Y-r.Legs[i].Stand.Y) > 1e-9 {
 					t.Fatalf("leg %d strokes from %v to %v, want %v about %v", i, a, z, stroke, r.Legs[i].Stand)
 				}
 				// Lifts and lands where its phase says.
 				ph := f.From/g.Period + g.First() - g.Phase[i]
-				if math.Abs(ph-math.Round(ph)) > 1e-9 {
+				if math.Abs(ph-math.Round(ph)) > 1e-6 {
 					t.Fatalf("leg %d lands at phase %v, want %v", i, gait.Frac(ph+g.Phase[i]), g.Phase[i])
 				}
 			}
@@ -158,8 +151,9 @@ func TestTurnIsAnArc(t *testing.T) {
 			at[i] = f
 		}
 	}
-	if yaw := tr.Body[(tr.N-1)*6+5]; math.Abs(yaw-w.Turn*7) > 1e-12 { // 6 cycles at full speed and two ramps
-		t.Errorf("yaw at the end: got=%v, want=%v", yaw, w.Turn*7)
+	// Half a cycle's worth in the first, 6.5 at full speed, a quarter in the last half.
+	if yaw := tr.Body[(tr.N-1)*6+5]; math.Abs(yaw-w.Turn*7.25) > 1e-12 {
+		t.Errorf("yaw at the end: got=%v, want=%v", yaw, w.Turn*7.25)
 	}
 }
 
@@ -218,8 +212,9 @@ func TestPlanErrors(t *testing.T) {
 		{"unknown gait", sequence.Entry{Kind: sequence.Walk, Gait: 1, Cycles: 2}, nil, "no such gait"},
 		{"negative gait", sequence.Entry{Kind: sequence.Walk, Gait: -1, Cycles: 2}, nil, "no such gait"},
 		{"recover in an unknown gait", sequence.Entry{Kind: sequence.Recover, Gait: 3}, nil, "no such gait"},
-		{"half a cycle", sequence.Entry{Kind: sequence.Walk, Cycles: 0.5}, nil, "at least 1"},
-		{"cycles NaN", sequence.Entry{Kind: sequence.Walk, Cycles: math.NaN()}, nil, "at least 1"},
+		{"no cycles", sequence.Entry{Kind: sequence.Walk}, nil, "more than 0"},
+		{"fewer than none", sequence.Entry{Kind: sequence.Walk, Cycles: -0.5}, nil, "more than 0"},
+		{"cycles NaN", sequence.Entry{Kind: sequence.Walk, Cycles: math.NaN()}, nil, "more than 0"},
 		{"a million cycles", sequence.Entry{Kind: sequence.Walk, Cycles: 1e6}, nil, "600 s"},
 		{"command NaN", sequence.Entry{Kind: sequence.Walk, Cycles: 2, Command: motion.Twist{Turn: math.NaN()}}, nil, "finite"},
 		{"unknown move", sequence.Entry{Kind: sequence.Move, Speed: 1}, nil, "no such move"},

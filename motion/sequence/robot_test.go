@@ -31,7 +31,7 @@ var ease = curve.Timing{Kind: curve.CubicBezier, X1: 0.42, X2: 0.58, Y2: 1}
 // legged is a symmetric robot of invented measures: left legs front to rear,
 // then right legs front to rear.
 func legged(pairs int) *kin.Robot {
-	r := &kin.Robot{Name: "tester", Gravity: 9.80665, Body: kin.Body{Mass: 1.2, Top: 0.03, Bottom: -0.02}}
+	r := &kin.Robot{Name: "tester", Gravity: 9.80665, Friction: 0.7, Body: kin.Body{Mass: 1.2, Top: 0.03, Bottom: -0.02}}
 	for i := range 2 * pairs {
 		m := i % pairs
 		l := kin.Leg{
@@ -77,6 +77,25 @@ func mustSample(t rapid.TB, r *kin.Robot, p *motion.Plan, rate float64) *motion.
 	return tr
 }
 
+// course gives where the robot is on the ground.
+func course(p *motion.Plan, at float64) motion.Course { return p.BodyAt(at).CourseAt(at) }
+
+// stances gives the stretches of a chain in which the foot stands on one spot,
+// each as one piece.
+func stances(c []motion.FootPiece) (out []motion.FootPiece) {
+	for k := range c {
+		n := len(out) - 1
+		switch {
+		case c[k].Hold != motion.Planted:
+		case k > 0 && c[k-1].Hold == motion.Planted:
+			out[n].To = c[k].To
+		default:
+			out = append(out, c[k])
+		}
+	}
+	return out
+}
+
 func far(a, b r3.Vec) float64 { return r3.Norm(r3.Sub(a, b)) }
 
 func finite(v r3.Vec) bool {
@@ -99,6 +118,10 @@ func verify(t rapid.TB, r *kin.Robot, p *motion.Plan) {
 		x, rpy := b.Pose(b.From)
 		if !finite(x.P) || !finite(rpy) {
 			t.Fatalf("body piece %d begins at %v, %v", i, x.P, rpy)
+		}
+		// A sample may be a hair before the piece that it is taken from.
+		if y, _ := b.Pose(b.From - 1e-9); far(x.P, y.P) > 1e-6 {
+			t.Fatalf("body piece %d begins at %v, a hair before it is at %v", i, x.P, y.P)
 		}
 		if i > 0 {
 			if d := far(x.P, pose.P); d > apart {
@@ -128,6 +151,9 @@ func verify(t rapid.TB, r *kin.Robot, p *motion.Plan) {
 			a := f.At(f.From, &x)
 			if !finite(a) {
 				t.Fatalf("foot %d, piece %d begins at %v", i, k, a)
+			}
+			if z := f.At(f.From-1e-9, &x); far(a, z) > 1e-6 {
+				t.Fatalf("foot %d, piece %d begins at %v, a hair before it is at %v", i, k, a, z)
 			}
 			if k > 0 && far(a, end) > apart {
 				t.Fatalf("foot %d jumps by %v m at %v s", i, far(a, end), f.From)
@@ -268,7 +294,7 @@ func anyScript(t *rapid.T) *sequence.Script {
 		s.Seq = append(s.Seq, sequence.Entry{
 			Name: fmt.Sprint("entry", k), Kind: sequence.Kind(rapid.IntRange(0, int(sequence.Wait)).Draw(t, "kind")),
 			Duration: rapid.Float64Range(0.05, 2).Draw(t, "duration"),
-			Gait:     rapid.IntRange(0, len(s.Gaits)-1).Draw(t, "gait"), Cycles: rapid.Float64Range(1, 4).Draw(t, "cycles"),
+			Gait:     rapid.IntRange(0, len(s.Gaits)-1).Draw(t, "gait"), Cycles: rapid.Float64Range(0.01, 4).Draw(t, "cycles"),
 			Command: motion.Twist{Forward: v.Draw(t, "forward"), Side: v.Draw(t, "side"), Turn: 5 * v.Draw(t, "turn")},
 			Move:    rapid.IntRange(0, len(s.Moves)-1).Draw(t, "move"), Speed: rapid.Float64Range(0.5, 2).Draw(t, "speed"),
 		})

@@ -3,20 +3,27 @@
 // Package sequence plays what the timeline says: it turns stand, walk, change
 // of gait, moves, recovery and pauses into one plan without gaps.
 //
-// # How a walk is planned
+// # Walks
 //
-// One phase clock drives all legs; leg i swings while the clock's phase is
-// between φᵢ+β and φᵢ+1 (modulo 1). The body follows the command along a true
-// arc, speeding up and slowing down over one period each. A foot that lands
-// is put where the body will pass over its standing point in the middle of
-// the coming stance, so that strokes lie evenly around the stand. Because
-// that middle, late in the walk, falls after the body has halted, the last
-// step of each leg ends exactly on its standing point: stopping needs no
-// extra state and no sliding. Legs already on their standing point are not
-// lifted any more.
+// Walk and change entries that follow one another are one walk (package
+// stride plans it): where one ends and the next begins the robot goes on, in
+// the new gait and at the new command, from whatever instant of the cycle that
+// is. An entry lasts as many periods as it has cycles, counted from the first
+// lift-off when it begins from standing. Half a period before the end of the
+// last one, but not sooner than half a period after its beginning, a stop is
+// asked for: in half a period the body has halted, and the entry ends when each
+// foot that is off its standing point has stepped there, which takes up to
+// about a period more.
+//
+// So a move begins with every foot on its standing point, wherever in a stride
+// the walk was when it was asked to end. What a move leaves behind (feet in the
+// air or planted elsewhere, a body that leans) is put right by the walk or the
+// recovery that comes next: feet in the air are put down, the body goes to its
+// stand pose, and then a walk begins, whose first steps are right, or feet
+// step back.
 //
 // Invariants: chains have no gaps in time or place; a planted foot does not
-// move; a leg lifts only when its gait says so.
+// move.
 package sequence
 
 import (
@@ -32,8 +39,8 @@ type Kind int
 // The kinds of entries.
 const (
 	Stand   Kind = iota // bring the body to its stand pose, feet where they are
-	Walk                // walk with a gait and a command, from standing to standing
-	Change              // go on with the last command in another gait; the change waits until all feet are down
+	Walk                // walk with a gait and a command
+	Change              // go on with the last command in another gait
 	Move                // run a scripted move
 	Recover             // step every foot back to its standing point
 	Wait                // hold the pose
@@ -64,8 +71,8 @@ type Entry struct {
 	Name     string
 	Kind     Kind
 	Duration float64      // Stand, Wait, s
-	Gait     int          // Walk, Change, Recover: index into Script.Gaits; -1 for Recover: one leg after another
-	Cycles   float64      // Walk, Change: periods of advance, speeding up and slowing down included
+	Gait     int          // Walk, Change, Recover: index into Script.Gaits; -1 for Recover: as many legs at once as leave the robot standing
+	Cycles   float64      // Walk, Change: periods, speeding up and slowing down included, above 0
 	Command  motion.Twist // Walk
 	Move     int          // Move: index into Script.Moves
 	Speed    float64      // Move: 1 as drawn, 2 twice as fast
@@ -75,6 +82,7 @@ type Entry struct {
 type Script struct {
 	Robot  *kin.Robot
 	Height float64 // of B above the ground when standing, m
+	Margin float64 // wanted static stability margin of sets of feet that no gait asks for: while feet step back, and in a change of gait, m
 	Tilt   kin.Rot // of the ground
 	Gaits  []gait.Gait
 	Moves  []move.Move

@@ -3,103 +3,138 @@
 package sequence
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/motion"
-	"gaitwright/motion/curve"
-	"gaitwright/motion/gait"
+	"gaitwright/motion/stride"
 )
 
-// fastest is far past what walks; beyond it places on the ground lose their
-// digits.
-const fastest = 1000 // m/s, rad/s
-
-// walk plays a gait from standing to standing.
-func (pl *planner) walk(g *gait.Gait, w motion.Twist, cycles float64) error {
-	if err := g.Check(len(pl.foot)); err != nil {
+// begin lets a walker take over from how the robot stands.
+func (pl *planner) begin() error {
+	pl.fill(pl.now)
+	w, err := stride.New(stride.Options{Robot: pl.s.Robot, Height: pl.s.Height, Tilt: pl.p.RWG, Margin: pl.s.Margin})
+	if err != nil {
 		return err
 	}
-	if !(cycles >= 1) || !(cycles*g.Period <= MaxDuration) {
-		return fmt.Errorf("%v cycles: want at least 1, and less than %d s", cycles, MaxDuration)
+	s := stride.Stance{At: pl.now, Course: pl.course, Shift: pl.shift, Lean: pl.lean}
+	for i := range pl.foot {
+		s.Feet = append(s.Feet, stride.Foot{Hold: pl.hold[i], P: pl.foot[i]})
 	}
-	for _, v := range [...]float64{w.Forward, w.Side, w.Turn} {
-		if !(math.Abs(v) <= fastest) {
-			return fmt.Errorf("command %v: want finite speeds of at most %d m/s and rad/s", w, fastest)
-		}
+	if err := w.Begin(s); err != nil {
+		return err
 	}
-	pl.steps(g, w, cycles)
+	pl.walker = w
 	return nil
 }
 
-// steps plans the walk described in the package comment. With no cycles it
-// only steps feet back that stand off their standing points.
-func (pl *planner) steps(g *gait.Gait, w motion.Twist, cycles float64) {
-	var lead float64 // time in which the body sways over before the first foot lifts
-	if g.Sway > 0 {
-		lead = g.Period / 4
+// walk walks in a gait for some cycles. Where the next entry walks on, so does
+// this one to its end; else it comes to stand.
+func (pl *planner) walk(e *Entry, on bool) error {
+	g := &pl.s.Gaits[e.Gait]
+	if err := g.Check(len(pl.foot)); err != nil {
+		return err
 	}
-	begin := pl.now + lead
-	first := g.First()
-	origin := begin - first*g.Period // time of phase 0
-	up := min(1, cycles/2) * g.Period
-	adv := motion.Advance{Up: up, Full: max(0, cycles*g.Period-2*up), Down: up}
-	halt := begin + adv.Total()
-	if cycles == 0 {
-		halt = begin
+	if !(e.Cycles > 0) || !(e.Cycles*g.Period <= MaxDuration) {
+		return fmt.Errorf("%v cycles: want more than 0, and no more than %d s", e.Cycles, MaxDuration)
 	}
-	rest := pl.course.Along(w, adv.At(adv.Total()))
-	at := func(t float64) motion.Course { return pl.course.Along(w, adv.At(t-begin)) }
-
-	const eps = 1e-9
-	end := halt
-	for i := range pl.foot {
-		for k := 0; ; k++ {
-			// The k-th lift-off of leg i that is not before the beginning.
-			ph := g.Phase[i] + g.Duty
-			ph += math.Ceil(first-ph-eps) + float64(k)
-			lift := origin + ph*g.Period
-			land := lift + (1-g.Duty)*g.Period
-			mid := land + g.Duty*g.Period/2
-			to := at(mid).At(pl.standC(i))
-			if home := rest.At(pl.standC(i)); r3.Norm(r3.Sub(to, home)) <= onGround {
-				to = home // the body is as good as there
-			}
-			if lift >= halt-eps && r3.Norm(r3.Sub(pl.foot[i], to)) <= onGround {
-				break
-			}
-			pl.swing(i, lift, land, g.Path(pl.foot[i], to), g.Timing)
-			end = max(end, land)
+	stood := pl.walker == nil
+	if stood {
+		if err := pl.begin(); err != nil {
+			return err
 		}
 	}
-	end += lead
-	b := motion.BodyPiece{
-		From: pl.now, To: end, Start: pl.course, Command: w, Advance: adv, Delay: lead,
-		Shift: curve.Span{Path: still(pl.shift)}, Lean: curve.Span{Path: still(pl.lean)},
+	if err := pl.walker.Ask(pl.now, stride.Request{Gait: g, Command: pl.twist, Height: pl.s.Height}); err != nil {
+		return err
 	}
-	if lead > 0 {
-		b.Sway = pl.sway(g, origin, [2]float64{pl.now, begin}, [2]float64{end - lead, end})
+	from := pl.now
+	if stood {
+		var err error
+		if from, err = pl.firstLift(); err != nil {
+			return err
+		}
 	}
-	pl.bodyPiece(b)
-	pl.course = rest
-	pl.fill(end)
-	pl.now = end
+	end := from + e.Cycles*g.Period
+	if on {
+		pl.walker.Advance(end)
+		pl.now = end
+		return nil
+	}
+	pl.walker.Advance(max(from+g.Period/2, end-g.Period/2))
+	return pl.halt(stride.Request{Height: pl.s.Height})
 }
 
-// sway leans away from the legs in the air.
-func (pl *planner) sway(g *gait.Gait, origin float64, in, out [2]float64) *motion.Sway {
-	n := len(g.Phase)
-	w := &motion.Sway{Amount: g.Sway, Width: max(1-g.Duty, 1/float64(n)), Origin: origin, Period: g.Period, In: in, Out: out}
-	for i := range n {
-		w.Mid = append(w.Mid, g.Phase[i]+(1+g.Duty)/2)
-		s := pl.standC(i)
-		s.Z = 0
-		if l := r3.Norm(s); l > 0 {
-			s = r3.Scale(-1/l, s)
+// firstLift gives the time at which the first leg lifts: after the feet that
+// are held in the air are down, and the body has swayed over.
+func (pl *planner) firstLift() (float64, error) {
+	w := pl.walker
+	for w.State().Gait == nil {
+		next := w.Next()
+		if math.IsInf(next, 0) || next > pl.now+MaxDuration {
+			return 0, errors.New("the walk does not begin")
 		}
-		w.Away = append(w.Away, s)
+		w.Advance(next)
 	}
-	return w
+	lift := math.Inf(1)
+	for _, l := range w.State().Legs {
+		lift = min(lift, l.Next)
+	}
+	return lift, nil
+}
+
+// halt asks the walker to come to stand and takes what it planned.
+func (pl *planner) halt(r stride.Request) error {
+	w := pl.walker
+	at := w.State().At
+	if err := w.Ask(at, r); err != nil {
+		return err
+	}
+	for !w.Done() {
+		next := w.Next()
+		if math.IsInf(next, 0) || next > at+MaxDuration {
+			return errors.New("the robot does not come to stand")
+		}
+		w.Advance(next)
+	}
+	p := w.Plan()
+	for _, b := range p.Body {
+		if b.To > b.From {
+			pl.p.Body = append(pl.p.Body, b)
+		}
+	}
+	x, _ := p.BodyAt(p.Duration).Pose(p.Duration)
+	for i, c := range p.Feet {
+		for _, f := range c {
+			if f.To > f.From {
+				pl.p.Feet[i] = append(pl.p.Feet[i], f)
+			}
+		}
+		last := &c[len(c)-1]
+		pl.foot[i], pl.hold[i] = last.At(p.Duration, &x), motion.Planted
+	}
+	pl.walker = nil
+	pl.now, pl.course = w.State().At, w.State().Course
+	pl.shift, pl.lean = r3.Vec{Z: pl.s.Height}, r3.Vec{}
+	return nil
+}
+
+// recover brings the robot to its stand without dragging a foot: feet in the
+// air are put down, the body goes back to its stand pose, and feet that stand
+// off their standing points step back, in the order of a gait or (g < 0) in
+// the fewest groups that leave the robot standing.
+func (pl *planner) recover(g int) error {
+	if err := pl.begin(); err != nil {
+		return err
+	}
+	r := stride.Request{Height: pl.s.Height}
+	if g >= 0 {
+		r.Gait, r.Halt = &pl.s.Gaits[g], true
+		if err := r.Gait.Check(len(pl.foot)); err != nil {
+			return err
+		}
+	}
+	return pl.halt(r)
 }

@@ -39,7 +39,6 @@ func supports(t *testing.T, r *kin.Robot, g gait.Gait, stroke float64, visit fun
 	v := stroke / (g.Duty * g.Period) // R = v·β·T
 	p := mustPlan(t, script(r, g, sequence.Entry{Kind: sequence.Walk, Cycles: 8, Command: motion.Twist{Forward: v}}))
 	verify(t, r, p)
-	b := &p.Body[0]
 	lo, hi := 3*g.Period, 4*g.Period
 	var events []float64
 	for _, c := range p.Feet {
@@ -55,7 +54,7 @@ func supports(t *testing.T, r *kin.Robot, g gait.Gait, stroke float64, visit fun
 			feet := map[int]r3.Vec{}
 			for i := range r.Legs {
 				if f := p.FootAt(i, s+side); f.Hold == motion.Planted {
-					feet[i] = b.CourseAt(s).Into(f.Span.Path.P0)
+					feet[i] = course(p, s).Into(f.Span.Path.P0)
 				}
 			}
 			visit(feet)

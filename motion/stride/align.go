@@ -22,6 +22,9 @@ const tries = 48
 // may get: the bound of a leg's phase rate, in units of the gait's.
 const quick = 4
 
+// slowest is the least share of the command that the body goes at in a change.
+const slowest = 0.1
+
 // atOnce is how far apart two events are meant to be one, s.
 const atOnce = 1e-9
 
@@ -240,12 +243,12 @@ func (w *Walker) scale(within float64, tracks *[kin.MaxLegs]track, a *alignment)
 		r := math.Sqrt(disc)
 		lo, hi = max(lo, (qb-r)/bb), min(hi, (qb+r)/bb)
 	}
-	if lo <= hi {
+	if lo <= hi && hi >= slowest {
 		return hi, 0
 	}
 	over = math.Inf(1)
 	for n := 8; n >= 0; n-- {
-		s, worst := float64(n)/8, 0.0
+		s, worst := max(float64(n)/8, slowest), 0.0
 		for i := range w.legs {
 			worst = max(worst, r3.Norm(r3.Sub(rest[i], r3.Scale(s, per[i])))/tracks[i].half-1)
 		}

@@ -31,8 +31,8 @@
 // its first by the new clock that its own phase can reach at a bounded rate.
 // Meanwhile the body goes at a share of the commanded speed with which no
 // standing foot is carried farther off than half a stroke of the longer of
-// both gaits, or than it is already; where no share does, with the least
-// excess. When the last leg has lifted by the new clock the change is done and
+// both gaits, or than it is already; where no share above a tenth does, with
+// the least excess of those above, so that it never stops. When the last leg has lifted by the new clock the change is done and
 // the body takes up its speed.
 //
 // A stop lets the clock run while the body slows down in half a period: each
@@ -63,5 +63,6 @@
 //     stance with feet in the air or the body leaning one second comes on top.
 //   - A standing foot's place in the body's course is never farther off in a
 //     change than half a stroke, or where it was, and the way of the old speed
-//     in an eighth of the shorter period.
+//     in an eighth of the shorter period, and of a tenth of the new speed for as
+//     long as the change lasts, where the body would have to stop otherwise.
 package stride

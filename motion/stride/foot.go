@@ -42,6 +42,15 @@ func (w *Walker) pieces(i int, t float64, out []motion.FootPiece) []motion.FootP
 		if from != a || to != b {
 			f.Clock = [2]float64{a, b}
 		}
+		if m := l.aim; m != nil && m.To < to {
+			// Its acceleration ends at once: a piece ends there too.
+			if m.To > from {
+				f.To, f.Clock = m.To, [2]float64{a, b}
+				out = append(out, f)
+			}
+			f.From, f.To, f.Clock = max(from, m.To), to, [2]float64{a, b}
+			f.Aim = &motion.Aim{From: m.To, To: m.To, Path: still(m.Path.P3).Path}
+		}
 		out = append(out, f)
 	}
 	return out
@@ -148,7 +157,7 @@ func (w *Walker) lead(i int, to r3.Vec, fast float64) {
 	// points v, u and 0, so that it stays below the greatest of them.
 	control := func(end r3.Vec) r3.Vec { return r3.Sub(r3.Scale(3/left, r3.Sub(end, by)), v) }
 	u := control(r3.Sub(to, l.end))
-	fast = max(fast*min(1, 4*left/whole), r3.Norm(control(had)))
+	fast = max(fast*min(1, 2*left/whole), r3.Norm(control(had)))
 	if s := r3.Norm(u); s > fast {
 		u = r3.Scale(fast/s, u)
 		to = r3.Add(l.end, r3.Add(by, r3.Scale(left/3, r3.Add(u, v))))

@@ -191,7 +191,7 @@ type Entry struct {
 	Kind     string   `toml:"kind" one:"stand walk change move recover wait"` // stand, walk, change, move, recover, wait
 	Duration *float64 `toml:"duration_ms,omitempty" in:"[1,600000]"`          // stand, wait
 	Gait     string   `toml:"gait,omitempty"`                                 // walk, change, recover
-	Cycles   *float64 `toml:"cycles,omitempty" in:"[1,10000]"`                // walk, change
+	Cycles   *float64 `toml:"cycles,omitempty" in:"(0,10000]"`                // walk, change
 	Forward  *float64 `toml:"forward_mm_s,omitempty" in:"[-2000,2000]"`       // walk
 	Side     *float64 `toml:"side_mm_s,omitempty" in:"[-2000,2000]"`          // walk, to the left
 	Turn     *float64 `toml:"turn_deg_s,omitempty" in:"[-720,720]"`           // walk, counter-clockwise

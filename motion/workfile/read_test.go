@@ -93,7 +93,7 @@ func TestReadRefuses(t *testing.T) {
 		{"phase 1", []string{"LR = 0.75", "¦LR = 1"}, "gait[crawl].phase.LR", "from 0 to below 1"},
 		{"phase negative", []string{"LR = 0.75", "¦LR = -0.25"}, "gait[crawl].phase.LR", "from 0 to below 1"},
 		{"channel negative", []string{"channel = 3 }", "¦channel = -1 }"}, "leg[LR].coxa.channel", "from 0 to 1023"},
-		{"cycles below 1", []string{"cycles = 2.5", "¦cycles = 0.5"}, "sequence[3].cycles", "from 1 to 10000"},
+		{"no cycles", []string{"cycles = 2.5", "¦cycles = 0"}, "sequence[3].cycles", "above 0 and at most 10000"},
 		{"speed too high", []string{"speed = 1.25", "¦speed = 11"}, "sequence[4].speed", "from 0.01 to 10"},
 		{"mark at 0", []string{"{ name = \"low\", at_ms = 500 }", "{ name = \"low\", ¦at_ms = 0 }"}, "move[bow].mark[low].at_ms", "from 1 to 600000 ms"},
 		{"range upside down", []string{"range_deg = [-50, 60]", "¦range_deg = [60, -50]"}, "leg[LF].coxa.range_deg", "the lower end 60 is above the upper end -50; swap them"},

@@ -16,7 +16,7 @@ import (
 // would be slips of Check.
 func (f *File) script(b *Built) error {
 	s := &b.Script
-	s.Robot, s.Height, s.Tilt = &b.Robot, b.Height, b.Tilt
+	s.Robot, s.Height, s.Tilt, s.Margin = &b.Robot, b.Height, b.Tilt, f.limits().Margin
 	for i := range f.Gaits {
 		g, err := f.gait(&f.Gaits[i])
 		if err != nil {
