@@ -18,6 +18,7 @@ type commands struct {
 	Describe describeCmd `cmd:"" help:"Write the robot and its sequence as JSON, in SI units."`
 	Export   exportCmd   `cmd:"" help:"Write the moves of the sequence as tables for the firmware."`
 	Picture  pictureCmd  `cmd:"" help:"Draw the window at an instant into a PNG file."`
+	Sweep    sweepCmd    `cmd:"" help:"Try every change of gait, and every move, at many instants of a walk, and review each."`
 	Weigh    weighCmd    `cmd:"" help:"Work out the body's mass and centre from scales under the feet, and write them into FILE."`
 	New      newCmd      `cmd:"" help:"Write a commented starting workfile."`
 }
@@ -25,13 +26,14 @@ type commands struct {
 const about = `Shapes, checks and exports the motions of walking robots.
 
 Without a command it opens the window on FILE. Without FILE every command works on the built-in demo. ` +
-	`Exit status: 0 all went well, 1 a finding forbids running the motion on the robot, 2 the command line or a file cannot be used.`
+	`Exit status: 0 all went well, 1 a finding forbids running the motion on the robot, 2 the command line or a file cannot be used, 130 interrupted.`
 
 // The exit statuses.
 const (
-	exitFine   = 0
-	exitStop   = 1
-	exitUnable = 2
+	exitFine        = 0
+	exitStop        = 1
+	exitUnable      = 2
+	exitInterrupted = 130 // 128 and the number of SIGINT, as shells have it
 )
 
 // errStop is returned by a command that has said what stops the motion.
@@ -63,6 +65,8 @@ func run(args []string, e *env) int {
 		return exitFine
 	case errors.Is(err, errStop):
 		return exitStop
+	case errors.Is(err, errInterrupted):
+		return exitInterrupted
 	}
 	e.complain(err)
 	return exitUnable

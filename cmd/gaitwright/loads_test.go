@@ -45,8 +45,15 @@ func TestTraceSpeeds(t *testing.T) {
 			for j, word := range jointWords {
 				v := o.column[l.Name+"_"+word+"_vel_rad_s"]
 				for k := 2; k < o.n-2; k++ {
-					s := o.slope(func(k int) float64 { return o.q[k][3*i+j] }, k)
+					q := func(k int) float64 { return o.q[k][3*i+j] }
+					s := o.slope(q, k)
 					tol := spread1(&s) + 1e-9
+					// Where an acceleration steps on the very row, the errors of the
+					// ways may cancel; those of the rows beside do not.
+					for n := max(k-1, 2); n <= min(k+1, o.n-3); n++ {
+						beside := o.slope(q, n)
+						tol = max(tol, spread1(&beside))
+					}
 					if !(math.Abs(v[k]-s[near1]) <= tol) {
 						t.Fatalf("row %d: %s %s turns at %v rad/s, its angle at %v ± %v", k, l.Name, word, v[k], s[near1], tol)
 					}

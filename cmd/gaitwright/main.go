@@ -9,18 +9,22 @@
 //	gaitwright describe [FILE]   write the robot and its sequence as JSON
 //	gaitwright export [FILE]     write the moves as tables for the firmware
 //	gaitwright picture [FILE]    draw the window into a PNG
+//	gaitwright sweep [FILE]      try every change of gait, and every move, at many instants of a walk
 //	gaitwright weigh FILE        work the body's mass and centre out from scales under the feet
 //	gaitwright new FILE          write a commented starting workfile
 //
 // Without FILE every other command works on the built-in demo. The exit status is 0
 // when all went well, 1 when the review has a finding of level stop (check,
-// export), and 2 when the command line or a file cannot be used.
+// export, sweep), 2 when the command line or a file cannot be used, and 130 when
+// a sweep was interrupted.
 package main
 
 import (
+	"context"
 	"image"
 	"io"
 	"os"
+	"os/signal"
 	"time"
 )
 
@@ -29,6 +33,10 @@ type env struct {
 	stdout, stderr io.Writer
 	terminal       bool // somebody watches stderr
 	now            func() time.Time
+
+	// interrupted gives a context that ends when the person wants to end what
+	// goes on; nil: that cannot be.
+	interrupted func(context.Context) (context.Context, context.CancelFunc)
 
 	// window opens the window on a workfile and returns when it is closed.
 	// The file name is "" for the demo.
@@ -40,6 +48,9 @@ type env struct {
 func main() {
 	os.Exit(run(os.Args[1:], &env{
 		stdout: os.Stdout, stderr: os.Stderr, terminal: isTerminal(os.Stderr), now: time.Now,
+		interrupted: func(ctx context.Context) (context.Context, context.CancelFunc) {
+			return signal.NotifyContext(ctx, os.Interrupt)
+		},
 		window: openWindow, picture: drawPicture,
 	}))
 }

@@ -59,7 +59,7 @@ func engine(t *testing.T, name string) (all []played) {
 	return all
 }
 
-// The Open Dynamics Engine 0.16.2 has played 91 motions of three robots with
+// The Open Dynamics Engine 0.16.2 has played 103 motions of three robots with
 // torque-limited joints and says which of them tip over and which slide (see
 // testdata/ode/README.md). The review is replayed on the same workfiles.
 //

@@ -71,12 +71,14 @@ tibia = {{ channel = {c + 2}, reversed = true }}
     return text
 
 
-def move(marks, body=(), feet=(), cool=300, name="move"):
-    """marks: (name, ms); body: (mark, shift, lean); feet: (leg, pair, spans)."""
+def move(marks, body=(), feet=(), cool=300, name="move", timing=""):
+    """marks: (name, ms); body: (mark, shift, lean); feet: (leg, pair, spans);
+    timing: of the body's spans, eased when left out."""
     out = f'\n[[move]]\nname = "{name}"\ncool_down_ms = {cool}\nmark = [\n'
     out += "".join(f'  {{ name = "{n}", at_ms = {t} }},\n' for n, t in marks) + "]\n"
     for to, shift, lean in body:
         out += f'\n[[move.body]]\nto = "{to}"\nshift_mm = {list(shift)}\nlean_deg = {list(lean)}\n'
+        out += f'timing = "{timing}"\n' if timing else ""
     for who, pair, spans in feet:
         out += f'\n[[move.foot]]\nleg = "{who}"\n' + ("pair = true\n" if pair else "") + "span = [\n"
         for to, hold, *rest in spans:
@@ -154,9 +156,9 @@ def strike(x):
     return move(marks, body, [("LF", True, spans)])
 
 
-def sway(shift, ms, lean=LEVEL):
+def sway(shift, ms, lean=LEVEL, timing=""):
     """The body goes to a place on all feet and back, ms each way."""
-    return move([("there", ms), ("home", 2 * ms)], [("there", shift, lean), ("home", LEVEL, LEVEL)])
+    return move([("there", ms), ("home", 2 * ms)], [("there", shift, lean), ("home", LEVEL, LEVEL)], timing=timing)
 
 
 def lift(legs, shift, height=40, act=None, to=None):
@@ -262,6 +264,16 @@ def grid():
     for ms in (240, 180):
         yield f"lamp-sway-forward-{ms}", high, 0.8, sway((45, 0, 0), ms) + play()
     yield "lamp-sway-left-280", high, 0.8, sway((0, 45, 0), 280) + play()
+
+    # Added later: starts and stops all at once, which have a step of speed and
+    # no acceleration to speak of.
+    for shift, way, times in (((0, 45, 0), "left", (900, 450, 300, 220)), ((45, 0, 0), "forward", (700, 350, 250))):
+        for ms in times:
+            yield f"lamp-dead-start-{way}-{ms}", high, 0.8, sway(shift, ms, timing="linear") + play()
+    for ms in (800, 300, 150):
+        yield f"drummer-dead-start-forward-{ms}", drummer, 0.6, sway((60, 0, 0), ms, timing="linear") + play()
+    for ms in (600, 250):
+        yield f"usher-dead-start-left-{ms}", usher, 0.6, sway((0, 45, 0), ms, timing="linear") + play()
 
 
 def main():
