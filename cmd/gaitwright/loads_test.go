@@ -52,7 +52,7 @@ func TestTraceSpeeds(t *testing.T) {
 					// ways may cancel; those of the rows beside do not.
 					for n := max(k-1, 2); n <= min(k+1, o.n-3); n++ {
 						beside := o.slope(q, n)
-						tol = max(tol, spread1(&beside))
+						tol = max(tol, 1.5*spread1(&beside))
 					}
 					if !(math.Abs(v[k]-s[near1]) <= tol) {
 						t.Fatalf("row %d: %s %s turns at %v rad/s, its angle at %v ± %v", k, l.Name, word, v[k], s[near1], tol)
