@@ -21,6 +21,24 @@ type action struct {
 	can   func() bool
 	do    func()
 	plain bool // a key without modifier: not while text is typed
+	mode  mode
+}
+
+// mode says when an action can be done.
+type mode uint8
+
+const (
+	ever      mode = iota
+	onFile         // while the file's own motion shows
+	whileLive      // while the robot walks live
+)
+
+// able tells whether an action can be done now.
+func (w *Workbench) able(a *action) bool { return w.heeds(a) && a.can() }
+
+// heeds tells whether an action's keys are its own now.
+func (w *Workbench) heeds(a *action) bool {
+	return a.mode == ever || (a.mode == whileLive) == w.liveOn()
 }
 
 func always() bool { return true }
@@ -28,7 +46,7 @@ func always() bool { return true }
 // actions is the table. Shortcuts are a platform's usual ones.
 func (w *Workbench) actions() []action {
 	short := key.ModShortcut
-	return []action{
+	all := []action{
 		{id: "open", words: "Open", glyph: look.Folder, say: "Ctrl+O", can: always, do: w.open,
 			keys: []key.Filter{{Name: "O", Required: short}}},
 		{id: "save", words: "Save", glyph: look.NoGlyph, say: "Ctrl+S", can: always, do: w.save,
@@ -59,7 +77,17 @@ func (w *Workbench) actions() []action {
 			keys: []key.Filter{{Name: "F"}}},
 		{id: "stand", words: "Hang on a stand", say: "H", can: always, do: w.toggleStand, plain: true,
 			keys: []key.Filter{{Name: "H"}}},
+		{id: "live", words: "Walk live", say: "L", can: always, do: w.toggleLive, plain: true,
+			keys: []key.Filter{{Name: "L"}}},
 	}
+	for i := range all {
+		switch all[i].id {
+		case "save", "save as", "fit", "live":
+		default:
+			all[i].mode = onFile
+		}
+	}
+	return append(all, w.liveActions()...)
 }
 
 // act finds an action by its id.
@@ -75,7 +103,7 @@ func (w *Workbench) act(id string) *action {
 // shortcuts runs the actions whose keys nothing else has taken.
 func (w *Workbench) shortcuts(gtx layout.Context) {
 	do := func(a *action) {
-		if a.can() {
+		if w.able(a) {
 			a.do()
 			gtx.Execute(op.InvalidateCmd{}) // this frame is drawn already
 		}
@@ -87,7 +115,7 @@ func (w *Workbench) shortcuts(gtx layout.Context) {
 	}
 	for i := range w.acts {
 		a := &w.acts[i]
-		if a.plain && w.typing(gtx) {
+		if !w.heeds(a) || a.plain && w.typing(gtx) {
 			continue
 		}
 		for range a.pressed(gtx) {

@@ -16,11 +16,13 @@ import (
 	"gioui.org/op/clip"
 	"gioui.org/widget"
 	"gioui.org/widget/material"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/app/control"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/kin"
+	"gaitwright/motion/pace"
 	"gaitwright/motion/review"
 )
 
@@ -50,10 +52,11 @@ func (w *Workbench) goTo(i int) {
 		if f.Leg < 0 { // it is about how the body is moved
 			w.at.ChooseBody(w.doc)
 		}
-		switch w.doc.Result().Trajectory.Parts[f.Part].Kind {
-		case "move":
+		switch kind := w.doc.Result().Trajectory.Parts[f.Part].Kind; {
+		case w.liveOn():
+		case kind == "move":
 			w.shapes.Value = shapeMove
-		case "walk", "change":
+		case kind == "walk" || kind == "change":
 			w.shapes.Value = shapeWalk
 		}
 	}
@@ -74,7 +77,11 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			return layout.Inset{Left: 12, Right: 12, Top: 10, Bottom: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-				s := w.th.Strong("Findings")
+				head := "Findings"
+				if w.liveOn() {
+					head = "Findings, walking live"
+				}
+				s := w.th.Strong(head)
 				return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
 					layout.Flexed(1, s.Layout),
 					layout.Rigid(w.th.Label(look.Small, w.th.Dim, summary(all)).Layout),
@@ -84,6 +91,9 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			if len(all) == 0 {
 				text := "None. Drag a point of the path on the right, or shape its timing: the review follows the hand."
+				if w.liveOn() {
+					text = "None in the last 8 s of walking."
+				}
 				if w.doc.OnStand() {
 					text = "None in reach, joints and legs. On the ground there may be more: put the robot down to see."
 				}
@@ -208,7 +218,7 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
 				layout.Flexed(1, th.Strong("Leg "+r.Built.Robot.Legs[leg].Name).Layout),
-				layout.Rigid(th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1))).Layout),
+				layout.Rigid(th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm, step-down %s", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1), w.stepDown(k, leg))).Layout),
 			)
 		}),
 		layout.Rigid(layout.Spacer{Height: 6}.Layout),
@@ -237,12 +247,28 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 			func(gtx layout.Context) layout.Dimensions {
 				b := control.Push(th, &j.hold[i], "hold")
 				b.Small, b.Label = true, "hold "+jointName(i)
-				return b.Lit(isHeld).WithHint(hint).Layout(gtx)
+				return b.Lit(isHeld).WithHint(hint).When(!w.liveOn()).Layout(gtx)
 			})))
 	}
 	return layout.Inset{Left: 12, Right: 10, Top: 10, Bottom: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, rows...)
 	})
+}
+
+// stepDown writes how far below the ground, at the place over which it is, the
+// foot of a leg could still reach at sample k.
+func (w *Workbench) stepDown(k, leg int) string {
+	r := w.doc.Result()
+	t, l := r.Trajectory, &r.Built.Robot.Legs[leg]
+	up := r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}
+	p := t.FootAt(k, leg)
+	p = r3.Sub(p, r3.Scale(r3.Dot(up, p)-l.FootRadius, up)) // on the ground below it
+	x := t.BodyPose(k)
+	d, ok := pace.StepDown(l, x.Into(p), x.R.TMul(r3.Scale(-1, up)))
+	if !ok {
+		return "none"
+	}
+	return draw.Number(d*1000, 0) + " mm"
 }
 
 // loadOf writes what a joint takes at sample k of what its servo can, as the

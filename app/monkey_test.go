@@ -89,7 +89,7 @@ func newMonkey(t *testing.T) *monkey {
 var names = [...]key.Name{
 	key.NameLeftArrow, key.NameRightArrow, key.NameUpArrow, key.NameDownArrow, key.NameReturn, key.NameEscape,
 	key.NameHome, key.NameEnd, key.NameSpace, key.NameDeleteBackward, key.NameDeleteForward, key.NameTab,
-	"Z", "Y", "S", "O", "E", "F", "H", "A", "+", "-", "0",
+	"Z", "Y", "S", "O", "E", "F", "H", "A", "+", "-", "0", "L", "1", "2", "Q", "M",
 }
 
 const letters = "0123456789.-+eE,x mµ–"
@@ -191,6 +191,7 @@ func (m *monkey) valid() {
 func (m *monkey) home() {
 	m.T.Helper()
 	m.pointer(pointer.Cancel, m.held, 0)
+	m.endLive()
 	m.doc.Cancel()
 	for {
 		if _, ok := m.doc.CanUndo(); !ok {

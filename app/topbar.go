@@ -22,14 +22,14 @@ type topBar struct {
 func (w *Workbench) button(b *control.Button, id string, text bool) layout.Widget {
 	a := w.act(id)
 	return func(gtx layout.Context) layout.Dimensions {
-		if b.Update(gtx) && a.can() {
+		if b.Update(gtx) && w.able(a) {
 			a.do()
 		}
 		hint := a.words + " (" + a.say + ")"
 		if text {
-			return control.Push(w.th, b, a.words).WithGlyph(a.glyph).WithHint(hint).When(a.can()).Layout(gtx)
+			return control.Push(w.th, b, a.words).WithGlyph(a.glyph).WithHint(hint).When(w.able(a)).Layout(gtx)
 		}
-		return control.Sign(w.th, b, a.glyph, a.words).WithHint(hint).When(a.can()).Layout(gtx)
+		return control.Sign(w.th, b, a.glyph, a.words).WithHint(hint).When(w.able(a)).Layout(gtx)
 	}
 }
 
@@ -77,10 +77,10 @@ func (t *topBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 				look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 					a := w.act("export")
-					if t.export.Update(gtx) {
+					if t.export.Update(gtx) && w.able(a) {
 						a.do()
 					}
-					return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).Layout(gtx)
+					return control.Push(w.th, &t.export, "Table for the firmware").As(control.Primary).When(w.able(a)).Layout(gtx)
 				}),
 				look.Gap(2),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
@@ -121,7 +121,7 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 			v.from.Value = i
 		}
 	}
-	if v.stand.Update(gtx) && v.stand.Value != w.doc.OnStand() {
+	if v.stand.Update(gtx) && v.stand.Value != w.doc.OnStand() && !w.liveOn() {
 		w.toggleStand()
 	}
 	v.stand.Value = w.doc.OnStand()
@@ -130,7 +130,7 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	rest := []layout.FlexChild{
 		layout.Rigid(w.button(&v.fit, "fit", false)),
 		look.Gap(2),
-		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").Layout),
+		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").When(!w.liveOn()).Layout),
 	}
 	if narrow {
 		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(look.Unit)}.Layout(gtx, from,

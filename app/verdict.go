@@ -26,8 +26,11 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 	found := w.doc.Result().Findings
 	stops := review.Stops(found)
 	cautions := len(found) - stops
+	if w.liveOn() {
+		rest = "Walking live, last 8 s. "
+	}
 	if w.doc.OnStand() {
-		rest = "On the stand: checks that need the ground are off. "
+		rest += "On the stand: checks that need the ground are off. "
 	}
 	if w.doc.Coarse() {
 		rest += "Sampled coarsely while dragging. "
@@ -41,8 +44,13 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 		return look.Warning, th.Caution, fmt.Sprintf("Nothing forbids a run; look first at %s.", count(cautions, "caution")), rest
 	}
 	if w.doc.OnStand() {
+		if w.liveOn() {
+			rest = "Walking live, last 8 s. "
+		} else {
+			rest = ""
+		}
 		return look.Info, th.Accent, "On the stand: nothing found in reach, joints and legs.",
-			"Standing, sliding and touching the ground are not judged."
+			rest + "Standing, sliding and touching the ground are not judged."
 	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
 }

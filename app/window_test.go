@@ -565,6 +565,10 @@ func TestEveryKey(t *testing.T) {
 			t.Errorf("action %q: %+v", a.id, a)
 		}
 		ids[a.id] = true
+		if a.mode == whileLive {
+			r.toggleLive()
+			r.Frame()
+		}
 		for _, k := range a.keys {
 			n := 0
 			a.can, a.do = always, func() { n++ }
@@ -574,6 +578,9 @@ func TestEveryKey(t *testing.T) {
 			}
 			if _, again := r.Awake(); !again {
 				t.Errorf("%s: %s asks for no frame", a.id, k.Name)
+			}
+			if a.mode == whileLive {
+				continue // no field for numbers shows
 			}
 			// While a number is typed, the shortcuts work and the plain keys
 			// are the field's.

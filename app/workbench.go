@@ -51,6 +51,8 @@ type Workbench struct {
 	resized bool          // the person moved the handle between them
 
 	shapes control.Choice // what the right column shapes
+	shaped int            // the same before walking live
+	live   liveWalk
 
 	top      topBar
 	verdict  verdictLine
@@ -86,6 +88,7 @@ func New(c Config) (*Workbench, error) {
 
 // take shows another document from its beginning.
 func (w *Workbench) take(d *document.Document) {
+	w.endLive()
 	w.doc = d
 	w.at = document.Place{Finding: -1, Speed: 1, Loop: true}
 	if w.modal.kind == weighModal { // it is about another robot
@@ -163,6 +166,7 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	if w.shape.Typing(inner) || w.walk.Typing(inner) {
 		w.at.Playing = false // it would choose another span under the typed number
 	}
+	w.tick(inner)
 	w.time.Update(inner, w.doc, &w.at) // first, so that every view shows the same instant
 	w.strips.Update(inner, w.doc, &w.at, &w.time)
 	w.at.Tidy(w.doc)
@@ -232,12 +236,13 @@ type shown struct {
 	notice                               string
 	modal                                modalKind
 	err                                  string
+	live                                 bool
 }
 
 func (w *Workbench) shown() shown {
 	s := shown{
 		w.doc, w.doc.Serial(), w.at.Leg, w.at.Move, w.at.Track, w.at.Span, w.at.Finding, w.at.Time,
-		len(w.at.Held), w.doc.Dragging(), w.at.Playing, w.th.Dark, w.notice.text, w.modal.kind, "",
+		len(w.at.Held), w.doc.Dragging(), w.at.Playing, w.th.Dark, w.notice.text, w.modal.kind, "", w.liveOn(),
 	}
 	if err := w.doc.Err(); err != nil {
 		s.err = err.Error()
@@ -351,17 +356,29 @@ func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
 
 // rightColumn is where the motion is shaped: a move or a walk.
 func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
-	w.shapes.Update(gtx)
+	if w.shapes.Update(gtx) && (w.shapes.Value == walkLive) != w.liveOn() {
+		to := w.shapes.Value
+		w.toggleLive()
+		if !w.liveOn() && to != walkLive {
+			w.shapes.Value = to
+		}
+	}
+	if !w.liveOn() {
+		w.shaped = w.shapes.Value
+	}
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			return layout.Inset{Left: 10, Right: 10, Top: 8, Bottom: 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Constraints.Max.X
-				return control.Pick(w.th, &w.shapes, control.Options("shape a move", "shape a walk")...).Layout(gtx)
+				return control.Pick(w.th, &w.shapes, control.Options("shape a move", "shape a walk", "walk live")...).Layout(gtx)
 			})
 		}),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
-			if w.shapes.Value == shapeWalk {
+			switch {
+			case w.liveOn():
+				return w.live.panel.layout(gtx, w)
+			case w.shapes.Value == shapeWalk:
 				return w.walk.Layout(gtx, w.th, w.doc, &w.at)
 			}
 			return w.shape.Layout(gtx, w.th, w.doc, &w.at)
@@ -373,6 +390,7 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 const (
 	shapeMove = iota
 	shapeWalk
+	walkLive
 )
 
 func (w *Workbench) middle(gtx layout.Context) layout.Dimensions {

@@ -8,6 +8,7 @@ package document
 
 import (
 	"bytes"
+	"errors"
 
 	"gaitwright/motion/diskfile"
 	"gaitwright/motion/rehearsal"
@@ -33,6 +34,8 @@ type Document struct {
 	stand  bool
 	serial int
 	err    error
+
+	shown *rehearsal.Rehearsal // in place of result, nil for none
 }
 
 // step is a change: what it was called and the file before it.
@@ -59,8 +62,29 @@ func Open(path, name string, text []byte) (*Document, error) {
 func (d *Document) File() *workfile.File { return d.file }
 
 // Result is the rehearsal of File, or of the last file that could be
-// rehearsed.
-func (d *Document) Result() *rehearsal.Rehearsal { return d.result }
+// rehearsed; or else what Show put in its place.
+func (d *Document) Result() *rehearsal.Rehearsal {
+	if d.shown != nil {
+		return d.shown
+	}
+	return d.result
+}
+
+// Show lets all views show another rehearsal of the same robot in place of the
+// file's, nil for the file's again. While it lasts the file cannot be changed.
+func (d *Document) Show(r *rehearsal.Rehearsal) {
+	if errors.Is(d.err, ErrShowing) {
+		d.err = nil
+	}
+	d.shown = r
+	d.serial++
+}
+
+// Showing tells whether something else than the file's rehearsal shows.
+func (d *Document) Showing() bool { return d.shown != nil }
+
+// ErrShowing is why a change is refused while something else shows.
+var ErrShowing = errors.New("document: something else than the file shows: end that first, then change the file")
 
 // Coarse tells whether Result is sampled coarsely, as while dragging.
 func (d *Document) Coarse() bool { return d.coarse }
@@ -79,6 +103,9 @@ func (d *Document) OnStand() bool { return d.stand }
 
 // SetOnStand hangs the robot on a stand, or puts it back on the ground.
 func (d *Document) SetOnStand(on bool) {
+	if d.refuses() {
+		return
+	}
 	if d.stand != on {
 		d.stand = on
 		d.err = d.rehearse(d.file, 0)
@@ -88,6 +115,9 @@ func (d *Document) SetOnStand(on bool) {
 // Change edits a copy of the file and takes it as one undo step. What cannot
 // be played is refused: the file stays as it was and the reason is given.
 func (d *Document) Change(label string, edit func(*workfile.File)) error {
+	if d.refuses() {
+		return d.err
+	}
 	d.Drop()
 	next := d.file.Clone()
 	edit(next)
@@ -105,6 +135,9 @@ func (d *Document) Change(label string, edit func(*workfile.File)) error {
 // Drag edits a copy of the file as it was when the drag began and shows it,
 // sampled coarsely. Many calls make one undo step, closed by Drop.
 func (d *Document) Drag(label string, edit func(*workfile.File)) error {
+	if d.refuses() {
+		return d.err
+	}
 	if d.drag == nil {
 		d.drag = &step{label, d.file}
 	}
@@ -153,6 +186,14 @@ func (d *Document) Cancel() {
 	d.err = d.rehearse(d.file, 0)
 }
 
+// refuses tells, and notes, that the file cannot be changed now.
+func (d *Document) refuses() bool {
+	if d.shown != nil {
+		d.err = ErrShowing
+	}
+	return d.shown != nil
+}
+
 func (d *Document) push(s step) {
 	d.undo = append(d.undo, s)
 	d.redo = nil
@@ -173,6 +214,9 @@ func top(s []step) (string, bool) {
 
 // Undo takes back the last change; a drag under way is taken back first.
 func (d *Document) Undo() {
+	if d.refuses() {
+		return
+	}
 	if d.drag != nil {
 		d.Cancel()
 		return
@@ -182,6 +226,9 @@ func (d *Document) Undo() {
 
 // Redo makes the last change that was undone again.
 func (d *Document) Redo() {
+	if d.refuses() {
+		return
+	}
 	d.Drop()
 	d.travel(&d.redo, &d.undo)
 }

@@ -4,6 +4,7 @@ package document
 
 import (
 	"bytes"
+	"errors"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"gaitwright/assets"
+	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
 	"gaitwright/motion/workfile"
 )
@@ -376,5 +378,41 @@ func TestOnStand(t *testing.T) {
 	serial := d.Serial()
 	if d.SetOnStand(false); d.Serial() != serial {
 		t.Error("setting the same again rehearses")
+	}
+}
+
+// While something else shows, the file stays as it is; afterwards its own
+// motion shows again.
+func TestShow(t *testing.T) {
+	d := open(t, assets.Demo)
+	own, serial, file := d.Result(), d.Serial(), d.File()
+	other, err := rehearsal.Run(d.File(), rehearsal.Options{Rate: 50})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Show(other)
+	if d.Result() != other || !d.Showing() || d.Serial() == serial {
+		t.Fatal("the other one does not show")
+	}
+	edit := func(f *workfile.File) { f.Gaits[0].Period++ }
+	if err := d.Change("longer", edit); !errors.Is(err, ErrShowing) {
+		t.Errorf("change: %v", err)
+	}
+	if err := d.Drag("longer", edit); !errors.Is(err, ErrShowing) || d.Dragging() {
+		t.Errorf("drag: %v", err)
+	}
+	d.Undo()
+	d.Redo()
+	d.SetOnStand(true)
+	d.Drop()
+	if d.File() != file || d.OnStand() || d.Result() != other || d.Err() == nil {
+		t.Error("something changed")
+	}
+	d.Show(nil)
+	if d.Result() != own || d.Showing() || d.Err() != nil {
+		t.Errorf("the file's motion does not show again: %v", d.Err())
+	}
+	if err := d.Change("longer", edit); err != nil {
+		t.Error(err)
 	}
 }

@@ -30,6 +30,7 @@ import (
 // fits the robot at its first layout.
 type View struct {
 	Camera camera.Camera
+	NoKeys bool // the arrow keys are for something else now
 
 	fitted  bool
 	about   r3.Vec // where the body was in the last frame, W, m
@@ -121,20 +122,22 @@ func bodyAt(d *document.Document, at *document.Place) r3.Vec {
 // update turns drags into camera moves: the main button orbits, the second
 // one or Shift pans, the wheel zooms about the pointer, arrow keys orbit.
 func (v *View) update(gtx layout.Context) {
+	all := []event.Filter{
+		pointer.Filter{
+			Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel | pointer.Move | pointer.Enter | pointer.Leave,
+			ScrollY: pointer.ScrollRange{Min: -1e6, Max: 1e6},
+		},
+		key.FocusFilter{Target: v},
+		key.Filter{Focus: v, Name: "+", Optional: key.ModShift},
+		key.Filter{Focus: v, Name: "-"},
+	}
+	if !v.NoKeys {
+		for _, n := range [...]key.Name{key.NameLeftArrow, key.NameRightArrow, key.NameUpArrow, key.NameDownArrow} {
+			all = append(all, key.Filter{Focus: v, Name: n, Optional: key.ModShift})
+		}
+	}
 	for {
-		ev, ok := gtx.Event(
-			pointer.Filter{
-				Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel | pointer.Move | pointer.Enter | pointer.Leave,
-				ScrollY: pointer.ScrollRange{Min: -1e6, Max: 1e6},
-			},
-			key.FocusFilter{Target: v},
-			key.Filter{Focus: v, Name: key.NameLeftArrow, Optional: key.ModShift},
-			key.Filter{Focus: v, Name: key.NameRightArrow, Optional: key.ModShift},
-			key.Filter{Focus: v, Name: key.NameUpArrow, Optional: key.ModShift},
-			key.Filter{Focus: v, Name: key.NameDownArrow, Optional: key.ModShift},
-			key.Filter{Focus: v, Name: "+", Optional: key.ModShift},
-			key.Filter{Focus: v, Name: "-"},
-		)
+		ev, ok := gtx.Event(all...)
 		if !ok {
 			return
 		}

@@ -31,15 +31,16 @@ func (r *rig) x(t float64) float32 {
 }
 
 // ruler and legs are heights on the panel, px.
-func (r *rig) ruler() float32 { return 48 * r.Metric.PxPerDp }
-func (r *rig) legs() float32  { return 150 * r.Metric.PxPerDp }
+func (r *rig) ruler() float32   { return 48 * r.Metric.PxPerDp }
+func (r *rig) entries() float32 { return 67 * r.Metric.PxPerDp }
+func (r *rig) legs() float32    { return 150 * r.Metric.PxPerDp }
 
 func TestScrub(t *testing.T) {
 	for _, scale := range []float32{1, 1.5, 2, 3} {
 		r := open(t, demo, scale, image.Pt(int(1280*scale), int(190*scale)))
 		end := r.doc.Result().Trajectory.Duration()
 		px := end / (1166 * float64(scale)) // s a pixel
-		for _, y := range []float32{r.ruler(), r.legs()} {
+		for _, y := range []float32{r.ruler(), r.entries()} {
 			r.Drag(f32.Pt(r.x(1), y), f32.Pt(r.x(5.5), y), 6)
 			near(t, "the time after a drag", r.at.Time, 5.5, px)
 			r.Drag(f32.Pt(r.x(5), y), f32.Pt(-50, y-400), 3)

@@ -15,11 +15,16 @@ import (
 
 // hover shows in words what lies under the pointer.
 func (w *painter) hover() {
+	if w.grip == barGrip && w.bar.moved {
+		w.tell()
+		return
+	}
 	if !w.over || w.grip != resting || !w.gtx.Enabled() {
 		return
 	}
 	s, ok := w.spotAt(w.mouse)
 	if !ok {
+		w.tell()
 		return
 	}
 	switch s.kind {

@@ -67,7 +67,7 @@ var keys = [...]key.Name{
 // takeEvents answers the pointer and the keys on the canvas.
 func (p *Panel) takeEvents(gtx layout.Context, d *document.Document, at *document.Place) {
 	const far = 1 << 20
-	filters := [2 + len(keys)]event.Filter{
+	filters := []event.Filter{
 		pointer.Filter{
 			Target:  &p.canvas,
 			Kinds:   pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel | pointer.Move | pointer.Enter | pointer.Leave | pointer.Scroll,
@@ -76,12 +76,16 @@ func (p *Panel) takeEvents(gtx layout.Context, d *document.Document, at *documen
 		},
 		key.FocusFilter{Target: &p.canvas},
 	}
-	for i, n := range keys {
-		filters[2+i] = key.Filter{Focus: &p.canvas, Name: n, Optional: key.ModShift}
+	for _, n := range keys {
+		filters = append(filters, key.Filter{Focus: &p.canvas, Name: n, Optional: key.ModShift})
+	}
+	if p.grip == barGrip {
+		filters = append(filters, key.Filter{Focus: &p.canvas, Name: key.NameEscape})
 	}
 	for {
-		ev, ok := gtx.Event(filters[:]...)
+		ev, ok := gtx.Event(filters...)
 		if !ok {
+			p.apply(d)
 			break
 		}
 		switch e := ev.(type) {
@@ -105,6 +109,7 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 		p.over = false
 	case pointer.Press:
 		gtx.Execute(key.FocusCmd{Tag: &p.canvas})
+		p.letGo(d) // another button under the hand
 		switch {
 		case e.Buttons == pointer.ButtonPrimary:
 			p.press(gtx, e, d, at)
@@ -114,15 +119,20 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 			p.drop = e.Position.Y + float32(p.lanes.scroll)
 		}
 	case pointer.Drag:
+		if p.grip == barGrip {
+			p.drag(gtx, e.Position)
+		}
 		p.slide(e, d, at)
 		if p.grip == panning {
 			p.scroll = int(p.drop - e.Position.Y)
 		}
 	case pointer.Release:
 		if e.Buttons == 0 {
+			p.letGo(d)
 			p.grip = resting
 		}
 	case pointer.Cancel:
+		p.bar.grip.Cancel(d)
 		p.grip, p.over = resting, false
 	case pointer.Scroll:
 		p.wheel(e, length)
@@ -153,6 +163,7 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 	length := d.Result().Trajectory.Duration()
 	s, hit := p.spotAt(e.Position)
 	again := p.doubled(gtx, e)
+	b, held := p.barAt(gtx, e.Position, d)
 	p.last.set = p.last.set && !hit
 	switch {
 	case hit && s.kind == legSpot:
@@ -166,6 +177,8 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 	case again:
 		p.grip = resting
 		p.ShowAll()
+	case held:
+		p.hold(b, e.Position, d, at)
 	default:
 		p.grip = scrubbing
 		at.GoTo(d, p.timeAt(e.Position, length))
@@ -247,6 +260,11 @@ func (p *Panel) key(e key.Event, d *document.Document, at *document.Place) {
 		n = 10
 	}
 	length := d.Result().Trajectory.Duration()
+	if e.Name == key.NameEscape {
+		p.bar.grip.Cancel(d)
+		p.grip = resting
+		return
+	}
 	switch e.Name {
 	case key.NameLeftArrow:
 		p.Step(d, at, -n)

@@ -26,6 +26,7 @@ type Panel struct {
 	lanes     lanes
 
 	grip   grip
+	bar    shaping   // held
 	last   press     // last press of the primary button
 	held   float64   // time under the pointer when panning began, s
 	drop   float32   // scroll plus pointer height when panning began, px
@@ -54,6 +55,7 @@ const (
 	resting grip = iota
 	scrubbing
 	panning
+	barGrip
 )
 
 // seen is what was shown, to notice what others changed.

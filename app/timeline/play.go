@@ -50,7 +50,7 @@ func (p *Panel) play(gtx layout.Context, d *document.Document, at *document.Plac
 		return
 	}
 	dt := p.clock.advance(gtx.Now)
-	if p.grip != scrubbing { // a held cursor stays where it is held
+	if p.grip != scrubbing && p.grip != barGrip { // a held cursor stays where it is held
 		length := d.Result().Trajectory.Duration()
 		t := at.Time + dt*speedOf(at)
 		if t >= length {

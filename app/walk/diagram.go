@@ -18,7 +18,6 @@ import (
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/motion/gait"
-	"gaitwright/motion/workfile"
 )
 
 // diagram is the gait diagram of one period: a bar where a leg stands.
@@ -87,11 +86,12 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 				phase := gt.Phase[legs[g.row].Name]
 				g.from = g.share(e.Position.X)
 				near := float64(gtx.Dp(7)) / float64(max(1, g.box.Dx()))
-				off := gait.Frac(g.from-phase) - gt.Duty
+				duty := Duty(gt, legs[g.row].Name)
+				off := gait.Frac(g.from-phase) - duty
 				g.end = math.Abs(off) < near
 				g.start = phase
 				if g.end {
-					g.start = gt.Duty
+					g.start = duty
 				}
 				g.grip.Take()
 				gtx.Execute(pointer.GrabCmd{Tag: g, ID: e.PointerID})
@@ -145,16 +145,13 @@ func (g *diagram) follow(d *document.Document, w place) {
 	}
 }
 
-// put sets a leg's phase, or the duty factor, to a thousandth.
+// put sets a leg's phase, or the duty factor.
 func (g *diagram) put(d *document.Document, w place, leg string, v float64) {
-	v = math.Round(v*1000) / 1000
 	if g.end {
-		v = max(0.05, min(0.95, v))
-		d.Drag("change the duty factor", func(f *workfile.File) { f.Gaits[w.gait].Duty = v })
+		DragDuty(d, w.gait, leg, v)
 		return
 	}
-	v = math.Mod(math.Round(gait.Frac(v)*1000)/1000, 1)
-	d.Drag("change a leg's phase", func(f *workfile.File) { f.Gaits[w.gait].Phase[leg] = v })
+	DragPhase(d, w.gait, leg, v)
 }
 
 func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, w place, size image.Point) {
@@ -192,7 +189,7 @@ func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document
 				g.box.Min.X+int(b*float64(g.box.Dx())), int(y+half)), c)
 		}
 		draw.Horizontal(gtx.Ops, float64(g.box.Min.X), float64(g.box.Max.X), y, max(1, gtx.Dp(1)), c)
-		end := phase + gt.Duty
+		end := phase + Duty(gt, legs[i].Name)
 		bar(phase, min(end, 1))
 		if end > 1 {
 			bar(0, end-1)

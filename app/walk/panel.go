@@ -9,7 +9,6 @@ import (
 	"image"
 
 	"gioui.org/layout"
-	"gioui.org/unit"
 
 	"gaitwright/app/control"
 	"gaitwright/app/document"
@@ -21,10 +20,20 @@ import (
 // Panel is the right column for walks. The zero value is ready.
 type Panel struct {
 	gaits   control.Choice
+	pages   control.Choice
 	numbers [numbers]control.Number
 	diagram diagram
 	swing   swing
+	facts   facts
+	polar   polar
 }
+
+// What the panel shows beside the numbers.
+const (
+	gaitPage = iota
+	swingPage
+	commandPage
+)
 
 // The numbers of a walk.
 const (
@@ -122,10 +131,6 @@ func number(f *workfile.File, p place, n int, make bool) *float64 {
 	return nil
 }
 
-// leastCanvas is the least height of the diagram and of the swing below each
-// other.
-const leastCanvas unit.Dp = 120
-
 // Layout fills the constraints.
 func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	size := gtx.Constraints.Max
@@ -149,26 +154,51 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			return c(gtx)
 		})
 	}
-	layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+	p.pages.Update(gtx)
+	p.facts.update(d, w)
+	all := []layout.FlexChild{
 		row(func(gtx layout.Context) layout.Dimensions { return p.head(gtx, th, d, w) }),
-		row(p.pair(th, d, w, forward, side)),
-		row(p.pair(th, d, w, turn, cycles)),
+		row(control.Pick(th, &p.pages, pages()...).Layout),
 		layout.Rigid(layout.Spacer{Height: 8}.Layout),
 		canvas(1, func(gtx layout.Context) layout.Dimensions {
-			axis, wide := layout.Vertical, float32(1)
-			if gtx.Constraints.Max.Y < 2*gtx.Dp(leastCanvas) { // side by side then
-				axis, wide = layout.Horizontal, 1.5
-			}
-			return layout.Flex{Axis: axis, Gap: max(1, gtx.Dp(1))}.Layout(gtx,
-				canvas(wide, func(gtx layout.Context) layout.Dimensions { return p.diagram.layout(gtx, th, d, at, w) }),
-				canvas(1, func(gtx layout.Context) layout.Dimensions { return p.swing.layout(gtx, th, d, w) }),
+			wide := min(gtx.Dp(factsWidth), gtx.Constraints.Max.X/2)
+			return layout.Flex{}.Layout(gtx,
+				canvas(1, func(gtx layout.Context) layout.Dimensions {
+					switch p.pages.Value {
+					case swingPage:
+						return p.swing.layout(gtx, th, d, w)
+					case commandPage:
+						return p.polar.layout(gtx, th, &p.facts, d, w)
+					}
+					return p.diagram.layout(gtx, th, d, at, w)
+				}),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					gtx.Constraints = layout.Exact(image.Pt(wide, gtx.Constraints.Max.Y))
+					return p.facts.layout(gtx, th, d)
+				}),
 			)
 		}),
-		row(p.pair(th, d, w, period, duty)),
-		row(p.pair(th, d, w, height, sway)),
-		layout.Rigid(layout.Spacer{Height: 10}.Layout),
-	)
+	}
+	switch p.pages.Value {
+	case swingPage:
+		all = append(all, row(p.pair(th, d, w, height, sway)))
+	case commandPage:
+		all = append(all, row(p.pair(th, d, w, forward, side)), row(p.pair(th, d, w, turn, cycles)))
+	default:
+		all = append(all, row(p.pair(th, d, w, period, duty)))
+	}
+	all = append(all, layout.Rigid(layout.Spacer{Height: 10}.Layout))
+	layout.Flex{Axis: layout.Vertical}.Layout(gtx, all...)
 	return layout.Dimensions{Size: size}
+}
+
+// pages names what the panel shows.
+func pages() []control.Option {
+	o := control.Options("gait", "swing", "command")
+	o[gaitPage].Hint = "When each leg stands: phases, period, duty factor"
+	o[swingPage].Hint = "How a foot swings: step height, handles, sway"
+	o[commandPage].Hint = "Where to and how fast, and the fastest in each direction"
+	return o
 }
 
 // head names the entry and chooses its gait.
