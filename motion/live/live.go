@@ -277,7 +277,7 @@ func (w *Walk) Prepare() func() (*Seen, error) {
 	parts := w.entries(v.From, end)
 	return func() (*Seen, error) {
 		c.Advance(end)
-		plan := cut(c.Plan(), v.From, end)
+		plan := c.Plan().Cut(v.From, end)
 		plan.Parts = parts
 		k := &w.took[w.looks%2]
 		w.looks++

@@ -45,7 +45,7 @@ type span struct{ from, to float64 }
 // watch samples, loads and reviews a plan between two times. What it leaves in
 // w.t and w.d has its clock at 0 at the beginning.
 func (w *worker) watch(p *motion.Plan, from, to float64) ([]review.Finding, error) {
-	t, err := w.sampler.Sample(cut(p, from, min(to, p.Duration)), w.rate, w.t)
+	t, err := w.sampler.Sample(p.Cut(from, min(to, p.Duration)), w.rate, w.t)
 	if err != nil {
 		return nil, err
 	}

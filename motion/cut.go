@@ -1,39 +1,43 @@
 // SPDX-License-Identifier: MIT
 
-package sweep
+package motion
 
-import (
-	"slices"
+import "slices"
 
-	"gaitwright/motion"
-)
-
-// cut gives the part of a plan between two times (s), with its clock at 0 in
-// the beginning of the part. Pieces under way there begin before 0. Entries
-// keep their numbers. The plan is not changed.
-func cut(p *motion.Plan, from, to float64) *motion.Plan {
-	out := &motion.Plan{Duration: to - from, RWG: p.RWG, Feet: make([][]motion.FootPiece, len(p.Feet))}
+// Cut gives the part of a plan between two times (s), with its clock at 0 in
+// the beginning of the part. Pieces under way there begin before 0, so that
+// they go on as they did. Entries, marks and what is asked of legs keep their
+// numbers; stretches that lie outside are left out. The plan is not changed.
+func (p *Plan) Cut(from, to float64) *Plan {
+	out := &Plan{Duration: to - from, RWG: p.RWG, Feet: make([][]FootPiece, len(p.Feet))}
 	in := func(a, b float64) bool { return b > from && a < to }
+	drives, carriages := map[*Drive]*Drive{}, map[*Carriage]*Carriage{} // pieces share them
 	for _, b := range p.Body {
 		if !in(b.From, b.To) {
 			continue
 		}
 		b.From -= from
 		b.To -= from
-		if b.Drive != nil {
-			d := *b.Drive
-			d.From -= from
-			b.Drive = &d
-		}
-		if b.Carriage != nil {
-			c := *b.Carriage
-			c.Shift.From -= from
-			c.Lean.From -= from
-			c.Bumps = slices.Clone(c.Bumps)
-			for i := range c.Bumps {
-				c.Bumps[i].Mid -= from
+		if d := b.Drive; d != nil {
+			if drives[d] == nil {
+				c := *d
+				c.From -= from
+				drives[d] = &c
 			}
-			b.Carriage = &c
+			b.Drive = drives[d]
+		}
+		if v := b.Carriage; v != nil {
+			if carriages[v] == nil {
+				c := *v
+				c.Shift.From -= from
+				c.Lean.From -= from
+				c.Bumps = slices.Clone(c.Bumps)
+				for i := range c.Bumps {
+					c.Bumps[i].Mid -= from
+				}
+				carriages[v] = &c
+			}
+			b.Carriage = carriages[v]
 		}
 		out.Body = append(out.Body, b)
 	}
@@ -66,7 +70,7 @@ func cut(p *motion.Plan, from, to float64) *motion.Plan {
 		m.At -= from
 		out.Marks = append(out.Marks, m)
 	}
-	stretches := func(all []motion.Stretch) (some []motion.Stretch) {
+	stretches := func(all []Stretch) (some []Stretch) {
 		for _, s := range all {
 			if in(s.From, s.To) {
 				s.From -= from

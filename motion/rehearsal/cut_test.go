@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 
-package sweep
+package rehearsal_test
 
 import (
 	"math"
@@ -37,7 +37,7 @@ func TestCut(t *testing.T) {
 		for first := 3; first < whole.N-2*rate; first += 17 {
 			from := whole.Time(first)
 			to := from + 1.69 // between samples: at a seam the cut knows but one side
-			part, err := s.Sample(cut(p, from, to), rate, nil)
+			part, err := s.Sample(p.Cut(from, to), rate, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
