@@ -13,6 +13,7 @@ type exportCmd struct {
 	Format  string   `required:"" enum:"c,avr,csv,json" placeholder:"c|avr|csv|json" help:"What to write: C99, C for an AVR's flash, CSV or JSON."`
 	Rate    rateFlag `required:"" placeholder:"HZ" help:"Frames a second."`
 	Out     string   `required:"" placeholder:"DIR" help:"Folder to write into; it is made when it is not there."`
+	Whole   bool     `help:"One table of the whole sequence, walking included, instead of one for each move."`
 	Despite bool     `name:"despite-findings" help:"Export although findings forbid running the motion; the tables list them."`
 }
 
@@ -39,7 +40,11 @@ func (c *exportCmd) Run(e *env) error {
 		fmt.Fprintln(e.stderr, "Mend them, or export all the same with --despite-findings: the tables then list them.")
 		return errStop
 	}
-	t, err := r.Table(s.name, s.text, float64(c.Rate))
+	make := r.Table
+	if c.Whole {
+		make = r.WholeTable
+	}
+	t, err := make(s.name, s.text, float64(c.Rate))
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
 	}

@@ -52,13 +52,26 @@ func TestExportOthers(t *testing.T) {
 }
 
 // The angles exported are those of the trace at the same rate, in the move's
-// time, within half a unit.
+// time, within half a unit; so are those of the whole sequence.
 func TestExportAgreesWithTrace(t *testing.T) {
+	for _, whole := range []bool{false, true} {
+		exportAgrees(t, whole)
+	}
+}
+
+// exportAgrees compares the tables of the demo's moves, or of its whole
+// sequence with walks that change without stopping.
+func exportAgrees(t *testing.T, whole bool) {
+	t.Helper()
 	const rate = 40
 	d := descriptionOf(t)
 	tr := read(t, fine(t, "trace", "--rate", "40"))
 	dir := t.TempDir()
-	fine(t, "export", "--format", "csv", "--rate", "40", "--out", dir)
+	args := []string{"export", "--format", "csv", "--rate", "40", "--out", dir}
+	if whole {
+		args = append(args, "--whole")
+	}
+	fine(t, args...)
 	text, err := os.ReadFile(filepath.Join(dir, "demo.csv"))
 	if err != nil {
 		t.Fatal(err)
@@ -74,7 +87,12 @@ func TestExportAgreesWithTrace(t *testing.T) {
 		column[h] = i
 	}
 	row := 1
-	for _, e := range d.Sequence {
+	entries := d.Sequence
+	if whole {
+		entries = entries[:1]
+		entries[0].Entry, entries[0].Kind, entries[0].To = "all", "move", d.Duration
+	}
+	for _, e := range entries {
 		if e.Kind != "move" {
 			continue
 		}

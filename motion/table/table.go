@@ -33,6 +33,10 @@ type Options struct {
 	Workfile string // file name, for the comment
 	SHA256   string // of the workfile's bytes, lower-case hexadecimal, for the comment
 
+	// Whole makes one table of the whole sequence, walking included, instead
+	// of one for each move.
+	Whole bool
+
 	// Findings are what the review has to say; the comment repeats them.
 	Findings []review.Finding
 }
@@ -77,7 +81,7 @@ func (t *Table) Duration(m *Move) float64 { return float64(m.Frames-1) / t.Rate 
 const onGrid = 1e-6
 
 // Make builds the tables of every move in t, which is b's sequence sampled at
-// the rate wanted. A move has the frames that lie within it, both its ends
+// the rate wanted, or one of all of it. A move has the frames that lie within it, both its ends
 // and its cool-down included; a move played twice has two tables. Pulses and
 // angles are rounded to the nearest, halves away from zero.
 //
@@ -109,8 +113,12 @@ func Make(b *workfile.Built, t *motion.Trajectory, o Options) (*Table, error) {
 
 	w := worst{at: make([]miss, len(tb.Joints))}
 	taken := map[string]bool{}
-	for i := range t.Parts {
-		p := &t.Parts[i]
+	parts := t.Parts
+	if o.Whole {
+		parts = []motion.Part{{Name: "sequence", Kind: sequence.Move.String(), To: t.Duration(), Index: -1}}
+	}
+	for i := range parts {
+		p := &parts[i]
 		if p.Kind != sequence.Move.String() {
 			continue
 		}
