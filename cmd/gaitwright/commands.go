@@ -19,13 +19,14 @@ type commands struct {
 	Export   exportCmd   `cmd:"" help:"Write the moves of the sequence as tables for the firmware."`
 	Picture  pictureCmd  `cmd:"" help:"Draw the window at an instant into a PNG file."`
 	Sweep    sweepCmd    `cmd:"" help:"Try every change of gait, and every move, at many instants of a walk, and review each."`
+	Gaits    gaitsCmd    `cmd:"" help:"Write the known gaits for the robot's legs, ready for its workfile."`
 	Weigh    weighCmd    `cmd:"" help:"Work out the body's mass and centre from scales under the feet, and write them into FILE."`
 	New      newCmd      `cmd:"" help:"Write a commented starting workfile."`
 }
 
 const about = `Shapes, checks and exports the motions of walking robots.
 
-Without a command it opens the window on FILE. Without FILE every command works on the built-in demo. ` +
+Without a command it opens the window on FILE. Without FILE every command that may go without one works on the built-in demo. ` +
 	`Exit status: 0 all went well, 1 a finding forbids running the motion on the robot, 2 the command line or a file cannot be used, 130 interrupted.`
 
 // The exit statuses.

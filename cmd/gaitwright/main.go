@@ -10,6 +10,7 @@
 //	gaitwright export [FILE]     write the moves as tables for the firmware
 //	gaitwright picture [FILE]    draw the window into a PNG
 //	gaitwright sweep [FILE]      try every change of gait, and every move, at many instants of a walk
+//	gaitwright gaits [FILE]      write the known gaits for the robot's legs
 //	gaitwright weigh FILE        work the body's mass and centre out from scales under the feet
 //	gaitwright new FILE          write a commented starting workfile
 //

@@ -92,7 +92,7 @@ func TestHelp(t *testing.T) {
 		}
 	}
 	all := fine(t, "--help")
-	for _, word := range []string{"check", "trace", "describe", "export", "picture", "weigh", "new", "demo"} {
+	for _, word := range []string{"check", "trace", "describe", "export", "picture", "sweep", "gaits", "weigh", "new", "demo"} {
 		if !strings.Contains(all, word) {
 			t.Errorf("no word of %s:\n%s", word, all)
 		}
