@@ -75,6 +75,7 @@ type Part struct {
 	From, To float64 // s
 	Index    int     // entry of the sequence, from 0
 	Speed    float64 // of a move, 1 as drawn; 0 for entries without a speed
+	Fewest   int     // feet that the gaits of a walk leave on the ground at the least; 0 when it is none
 }
 
 // Plan is a motion before sampling. Everything in it is in the ground frame

@@ -51,6 +51,7 @@ type Loads struct {
 	Dynamic []float64 // its signed distance inside the support polygon, seen from above (samples), m
 	Energy  []float64 // normalised energy stability margin (samples), m
 	Lift    []float64 // how far the robot, as it rolls over an edge of its support, has lifted its farthest planted foot (samples), m
+	Tilt    []float64 // how far it has rolled over the edge then (samples), rad
 	Slip    []float64 // how far it has slid since its feet last held, NaN where it turns (samples), m
 	Force   []float64 // of the ground on each foot, W (samples x legs x 3), N
 	Torque  []float64 // that each servo exerts (samples x legs x 3), N·m

@@ -23,18 +23,19 @@ type hinge struct {
 // rock fills Lift: from each instant at which the zero-moment point leaves
 // the support, the robot rolls as one stiff part (dynamics.Rock) over the edge
 // that is nearest to the point, until its feet are down again. A change of
-// footing begins anew at the tilt it finds. 0 while it stands; NaN where the
+// footing goes on with the tilt it finds, or ends it when it falls the other
+// way. 0 while it stands; NaN where the
 // loads are not known.
 func (e *Estimator) rock(t *motion.Trajectory, l *Loads) {
-	l.Lift = sized(l.Lift, l.N)
+	l.Lift, l.Tilt = sized(l.Lift, l.N), sized(l.Tilt, l.N)
 	var r dynamics.Rock
 	var h hinge
 	rolls := false
 	for k := range l.N {
-		l.Lift[k] = 0
+		l.Lift[k], l.Tilt[k] = 0, 0
 		switch l.State[k] {
 		case Unknown:
-			l.Lift[k] = math.NaN()
+			l.Lift[k], l.Tilt[k] = math.NaN(), math.NaN()
 			fallthrough
 		case Hung, Flying, Unsupported:
 			r, rolls = dynamics.Rock{}, false
@@ -42,7 +43,9 @@ func (e *Estimator) rock(t *motion.Trajectory, l *Loads) {
 		}
 		out := l.Dynamic[k] < 0
 		if rolls && !e.same(t, l, k-1, k) {
-			if rolls = out && e.hinge(t, l, k, &h); !rolls {
+			before := h.out
+			rolls = out && e.hinge(t, l, k, &h)
+			if !rolls || before.X*h.out.X+before.Y*h.out.Y <= 0 { // the new feet catch it
 				r = dynamics.Rock{}
 			}
 		}
@@ -63,7 +66,7 @@ func (e *Estimator) rock(t *motion.Trajectory, l *Loads) {
 			r, rolls = dynamics.Rock{}, false
 			continue
 		}
-		l.Lift[k] = h.reach * math.Sin(r.Angle)
+		l.Lift[k], l.Tilt[k] = h.reach*math.Sin(r.Angle), r.Angle
 	}
 }
 

@@ -201,3 +201,32 @@ func TestFasterStrikeFailsInOrder(t *testing.T) {
 		t.Errorf("hard-landing: %+v", f)
 	}
 }
+
+// A gait on two feet is judged in motion: slow, it rolls over before the next
+// feet are down, and the engine tips it too; quick, neither.
+func TestTwoFeetAreJudgedInMotion(t *testing.T) {
+	tips := map[string]bool{}
+	for _, row := range engine(t, "results.csv") {
+		tips[row.name] = !math.IsInf(row.number(t, "tip_time_s"), 1)
+	}
+	for _, name := range []string{"usher-diagonal-800", "usher-diagonal-400", "usher-diagonal-250"} {
+		src, err := os.ReadFile("../../testdata/ode/motions/" + name + ".toml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		stops, said := false, 0
+		for _, f := range mustRun(t, mustRead(t, name, src), rehearsal.Options{}).Findings {
+			switch {
+			case f.Word == "tips-fast" && f.Level == review.Stop:
+				stops = true
+			case f.Word == "tips-slow":
+				if said++; f.Level != review.Caution || !strings.Contains(f.Why, "only 2 feet") {
+					t.Errorf("%s: %+v", name, f)
+				}
+			}
+		}
+		if stops != tips[name] || said != 1 {
+			t.Errorf("%s: stopped %v, the engine tips it: %v; said %d times how it is judged", name, stops, tips[name], said)
+		}
+	}
+}

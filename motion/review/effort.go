@@ -122,8 +122,7 @@ func jointSpeed(c *look) {
 				what += " under its load of " + torque(n.torque)
 			}
 			// Both slow the whole span down: its speeds go with one over its time.
-			mend := fmt.Sprintf("%s, or give the span %s times its time",
-				c.slowed(v.part, share(left*reserve/n.speed), left*reserve/n.speed), times(n.speed/(left*reserve)))
+			mend := c.slowed(v.part, share(left*reserve/n.speed), left*reserve/n.speed) + c.orLonger(v.part, times(n.speed/(left*reserve)))
 			switch {
 			case n.line.NoLoad < collapsed*c.d.Lines[o].NoLoad:
 				what, mend = "and the supply has hardly any voltage left for it", noVoltage

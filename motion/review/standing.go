@@ -14,12 +14,14 @@ import (
 )
 
 // tipsSlow: a static stability margin below the wanted one. With no planted
-// foot there is no polygon; that is said by airborne.
+// foot there is no polygon; that is said by airborne. A gait that leaves fewer
+// than three feet down cannot stand still in mid-stride and is not asked to:
+// that is said once, as a caution, and tipsFast judges it.
 func tipsSlow(c *look) {
 	t := c.t
 	var tr track
 	for k, m := range t.Margin {
-		if m >= 0 && m >= c.l.Margin || !c.anyPlanted(k) {
+		if m >= 0 && m >= c.l.Margin || !c.anyPlanted(k) || c.striding(k) {
 			continue
 		}
 		level := Caution
@@ -41,6 +43,50 @@ func tipsSlow(c *look) {
 			Why: why, Mend: c.tipsMend(t.Index(v.worst)),
 		})
 	}
+	c.strides()
+}
+
+// striding tells whether sample k is in the stride of a gait that leaves fewer
+// than three feet down.
+func (c *look) striding(k int) bool {
+	t := c.t
+	i := t.PartAt(t.Time(k))
+	if i < 0 || t.Parts[i].Fewest == 0 || t.Parts[i].Fewest > 2 {
+		return false
+	}
+	n := c.down(k)
+	return n > 0 && n < 3
+}
+
+// strides says of each walk on fewer than three feet how it is judged.
+func (c *look) strides() {
+	t := c.t
+	for i := range t.Parts {
+		p := &t.Parts[i]
+		if p.Fewest == 0 || p.Fewest > 2 {
+			continue
+		}
+		v := interval{from: p.From, to: p.To, worst: p.From, part: i, level: Caution}
+		least := 0.0
+		for k := t.Index(p.From); k <= t.Index(p.To); k++ {
+			if m := t.Margin[k]; c.striding(k) && m < least {
+				least, v.worst = m, t.Time(k)
+			}
+		}
+		c.find(v, Finding{
+			Leg: -1, Joint: -1, Other: -1,
+			Value: least * milli, Unit: "mm",
+			Why:  fmt.Sprintf("the gait leaves only %s on the ground: it cannot stand still in mid-stride and is judged in motion, by how far the robot rolls over them", feet(p.Fewest)),
+			Mend: "choose a gait with three feet or more on the ground at any time, or take care that it is never stopped in mid-stride",
+		})
+	}
+}
+
+func feet(n int) string {
+	if n == 1 {
+		return "1 foot"
+	}
+	return fmt.Sprintf("%d feet", n)
 }
 
 func (c *look) anyPlanted(k int) bool {

@@ -36,6 +36,14 @@ func some(m float64) string {
 	return "some " + length(m)
 }
 
+// orLonger adds the other way to slow down, for what has spans.
+func (c *look) orLonger(part int, factor string) string {
+	if part >= 0 && (c.t.Parts[part].Kind == "walk" || c.t.Parts[part].Kind == "change") {
+		return ""
+	}
+	return ", or give the span " + factor + " times its time"
+}
+
 // slowed says to run the entry that a part is at a share of its speed. A move
 // has a speed in the file; the other entries take their time from elsewhere.
 func (c *look) slowed(part int, s string, f float64) string {

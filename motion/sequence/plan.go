@@ -67,6 +67,7 @@ func Plan(s *Script) (*motion.Plan, error) {
 	if len(seq) == 0 {
 		seq = []Entry{{Name: "stand", Kind: Stand, Duration: settle}}
 	}
+	fewest := 0 // of the gait walked just before
 	for i := range seq {
 		e := &seq[i]
 		from := pl.now
@@ -80,6 +81,13 @@ func Plan(s *Script) (*motion.Plan, error) {
 		part := motion.Part{Name: e.Name, Kind: e.Kind.String(), From: from, To: pl.now, Index: i}
 		if e.Kind == Move {
 			part.Speed = e.Speed
+		}
+		if e.Kind == Walk || e.Kind == Change {
+			// A walk may begin in the gait before it.
+			part.Fewest = least(fewest, s.Gaits[e.Gait].LeastDown())
+			fewest = s.Gaits[e.Gait].LeastDown()
+		} else {
+			fewest = 0
 		}
 		pl.p.Parts = append(pl.p.Parts, part)
 	}
@@ -366,4 +374,12 @@ func (pl *planner) track(f *move.FootTrack, number, leg int, flip bool, at func(
 		from = to
 	}
 	return nil
+}
+
+// least gives the lesser of two counts of feet, 0 being none.
+func least(a, b int) int {
+	if a == 0 {
+		return b
+	}
+	return min(a, b)
 }
