@@ -16,8 +16,8 @@ import (
 	"gaitwright/motion/stride"
 )
 
-// The full proof is go test -run AnySchedule ./motion/stride -schedules 10000
-var schedules = flag.Int("schedules", 300, "how many random schedules of requests TestAnySchedule tries")
+// All ten thousand take a minute on two cores; -short or -schedules N takes fewer.
+var schedules = flag.Int("schedules", 10000, "how many random schedules of requests TestAnySchedule tries; 300 with -short")
 
 // able gives a command that a gait can walk on the tester: strokes of a few
 // centimetres.
@@ -164,7 +164,10 @@ func TestAnySchedule(t *testing.T) {
 	var sum [4]worst
 	var mu sync.Mutex
 	var wg sync.WaitGroup
-	next := 0
+	next, all := 0, *schedules
+	if testing.Short() {
+		all = min(all, 300)
+	}
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
 			var tr *motion.Trajectory
@@ -174,7 +177,7 @@ func TestAnySchedule(t *testing.T) {
 				n := next
 				next++
 				mu.Unlock()
-				if n >= *schedules || t.Failed() {
+				if n >= all || t.Failed() {
 					return
 				}
 				pairs := 2 + n%2
