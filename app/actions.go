@@ -28,9 +28,11 @@ type action struct {
 type mode uint8
 
 const (
-	ever      mode = iota
-	onFile         // while the file's own motion shows
-	whileLive      // while the robot walks live
+	ever        mode = iota
+	onFile           // while the file's own motion shows
+	offLive          // while a motion shows that is not walked live
+	whileLive        // while the robot walks live
+	whileTrying      // while a change of the map shows
 )
 
 // able tells whether an action can be done now.
@@ -38,7 +40,17 @@ func (w *Workbench) able(a *action) bool { return w.heeds(a) && a.can() }
 
 // heeds tells whether an action's keys are its own now.
 func (w *Workbench) heeds(a *action) bool {
-	return a.mode == ever || (a.mode == whileLive) == w.liveOn()
+	switch a.mode {
+	case onFile:
+		return !w.doc.Showing()
+	case offLive:
+		return !w.liveOn()
+	case whileLive:
+		return w.liveOn()
+	case whileTrying:
+		return w.trying()
+	}
+	return true
 }
 
 func always() bool { return true }
@@ -79,15 +91,19 @@ func (w *Workbench) actions() []action {
 			keys: []key.Filter{{Name: "H"}}},
 		{id: "live", words: "Walk live", say: "L", can: always, do: w.toggleLive, plain: true,
 			keys: []key.Filter{{Name: "L"}}},
+		{id: "changes", words: "Try every change", say: "T", can: always, do: w.every, plain: true,
+			keys: []key.Filter{{Name: "T"}}},
 	}
 	for i := range all {
 		switch all[i].id {
 		case "save", "save as", "fit", "live":
+		case "play", "step on", "step back", "start", "end", "changes":
+			all[i].mode = offLive
 		default:
 			all[i].mode = onFile
 		}
 	}
-	return append(all, w.liveActions()...)
+	return append(append(all, w.liveActions()...), w.trialActions()...)
 }
 
 // act finds an action by its id.

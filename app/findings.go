@@ -53,7 +53,7 @@ func (w *Workbench) goTo(i int) {
 			w.at.ChooseBody(w.doc)
 		}
 		switch kind := w.doc.Result().Trajectory.Parts[f.Part].Kind; {
-		case w.liveOn():
+		case w.doc.Showing():
 		case kind == "move":
 			w.shapes.Value = shapeMove
 		case kind == "walk" || kind == "change":
@@ -80,6 +80,8 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 				head := "Findings"
 				if w.liveOn() {
 					head = "Findings, walking live"
+				} else if w.trying() {
+					head = "Findings, trying a change"
 				}
 				s := w.th.Strong(head)
 				return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
@@ -93,6 +95,8 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 				text := "None. Drag a point of the path on the right, or shape its timing: the review follows the hand."
 				if w.liveOn() {
 					text = "None in the last 8 s of walking."
+				} else if w.trying() {
+					text = "None in what plays for this change."
 				}
 				if w.doc.OnStand() {
 					text = "None in reach, joints and legs. On the ground there may be more: put the robot down to see."
@@ -247,7 +251,7 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 			func(gtx layout.Context) layout.Dimensions {
 				b := control.Push(th, &j.hold[i], "hold")
 				b.Small, b.Label = true, "hold "+jointName(i)
-				return b.Lit(isHeld).WithHint(hint).When(!w.liveOn()).Layout(gtx)
+				return b.Lit(isHeld).WithHint(hint).When(!w.doc.Showing()).Layout(gtx)
 			})))
 	}
 	return layout.Inset{Left: 12, Right: 10, Top: 10, Bottom: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {

@@ -58,6 +58,7 @@ func (w *Workbench) toggleLive() {
 		w.endLive()
 		return
 	}
+	w.endTrial()
 	w.doc.Drop()
 	r := w.doc.Result()
 	if len(r.Built.Gaits) == 0 {

@@ -5,23 +5,26 @@ package app
 import (
 	"gioui.org/layout"
 
+	"gaitwright/app/changes"
 	"gaitwright/app/control"
 	"gaitwright/app/look"
 	"gaitwright/app/weigh"
 )
 
 // modal is what must be answered before the window goes on: a question, the
-// export card, the form for weighing, or our own file dialog.
+// export card, the form for weighing, the map of changes, or our own file
+// dialog.
 type modal struct {
-	card   control.Modal
-	kind   modalKind
-	title  string
-	text   string
-	yes    func()
-	ok, no control.Button
-	table  exportCard
-	files  filePick
-	scales weigh.Form
+	card    control.Modal
+	kind    modalKind
+	title   string
+	text    string
+	yes     func()
+	ok, no  control.Button
+	table   exportCard
+	files   filePick
+	scales  weigh.Form
+	changes changes.Map
 }
 
 type modalKind int
@@ -33,6 +36,7 @@ const (
 	fileModal
 	tellModal
 	weighModal
+	changesModal
 )
 
 func (m *modal) open() bool { return m.kind != noModal }
@@ -40,6 +44,7 @@ func (m *modal) open() bool { return m.kind != noModal }
 func (m *modal) close() {
 	m.kind = noModal
 	m.card.Close()
+	m.changes.Close()
 }
 
 // ask puts a question; yes runs when it is answered so.
@@ -52,6 +57,9 @@ func (m *modal) ask(w *Workbench, title, text string, yes func()) {
 }
 
 func (m *modal) layout(gtx layout.Context, w *Workbench) {
+	if m.kind != changesModal { // another card took its place
+		m.changes.Close()
+	}
 	switch m.kind {
 	case askModal:
 		m.layoutAsk(gtx, w)
@@ -63,6 +71,8 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 		m.layoutTell(gtx, w)
 	case weighModal:
 		m.layoutWeigh(gtx, w)
+	case changesModal:
+		m.layoutChanges(gtx, w)
 	default:
 		return
 	}

@@ -121,7 +121,7 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 			v.from.Value = i
 		}
 	}
-	if v.stand.Update(gtx) && v.stand.Value != w.doc.OnStand() && !w.liveOn() {
+	if v.stand.Update(gtx) && v.stand.Value != w.doc.OnStand() && !w.doc.Showing() {
 		w.toggleStand()
 	}
 	v.stand.Value = w.doc.OnStand()
@@ -130,7 +130,7 @@ func (v *viewBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	rest := []layout.FlexChild{
 		layout.Rigid(w.button(&v.fit, "fit", false)),
 		look.Gap(2),
-		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").When(!w.liveOn()).Layout),
+		layout.Rigid(control.Check(w.th, &v.stand, "on a stand").WithHint("Hang the robot: no checks that need the ground (H)").When(!w.doc.Showing()).Layout),
 	}
 	if narrow {
 		return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(look.Unit)}.Layout(gtx, from,

@@ -26,9 +26,7 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 	found := w.doc.Result().Findings
 	stops := review.Stops(found)
 	cautions := len(found) - stops
-	if w.liveOn() {
-		rest = "Walking live, last 8 s. "
-	}
+	rest = w.aside()
 	if w.doc.OnStand() {
 		rest += "On the stand: checks that need the ground are off. "
 	}
@@ -44,15 +42,21 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 		return look.Warning, th.Caution, fmt.Sprintf("Nothing forbids a run; look first at %s.", count(cautions, "caution")), rest
 	}
 	if w.doc.OnStand() {
-		if w.liveOn() {
-			rest = "Walking live, last 8 s. "
-		} else {
-			rest = ""
-		}
 		return look.Info, th.Accent, "On the stand: nothing found in reach, joints and legs.",
-			rest + "Standing, sliding and touching the ground are not judged."
+			w.aside() + "Standing, sliding and touching the ground are not judged."
 	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
+}
+
+// aside says what shows in place of the file's motion.
+func (w *Workbench) aside() string {
+	switch {
+	case w.liveOn():
+		return "Walking live, last 8 s. "
+	case w.trying():
+		return "Trying " + w.trialTitle() + ". "
+	}
+	return ""
 }
 
 func count(n int, what string) string {

@@ -51,8 +51,10 @@ type Workbench struct {
 	resized bool          // the person moved the handle between them
 
 	shapes control.Choice // what the right column shapes
-	shaped int            // the same before walking live
+	tryAll control.Button
+	shaped int // the same before walking live
 	live   liveWalk
+	trial  trial
 
 	top      topBar
 	verdict  verdictLine
@@ -82,6 +84,7 @@ func New(c Config) (*Workbench, error) {
 	}
 	w := &Workbench{cfg: c, th: look.New(!c.Light), answer: make(chan reply, 1)}
 	w.acts = w.actions()
+	w.walk.Beside = w.button(&w.tryAll, "changes", true)
 	w.take(d)
 	return w, nil
 }
@@ -89,9 +92,10 @@ func New(c Config) (*Workbench, error) {
 // take shows another document from its beginning.
 func (w *Workbench) take(d *document.Document) {
 	w.endLive()
+	w.endTrial()
 	w.doc = d
 	w.at = document.Place{Finding: -1, Speed: 1, Loop: true}
-	if w.modal.kind == weighModal { // it is about another robot
+	if w.modal.kind == weighModal || w.modal.kind == changesModal { // it is about another robot
 		w.modal.close()
 	}
 	for i, m := range d.File().Moves {
@@ -356,14 +360,20 @@ func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
 
 // rightColumn is where the motion is shaped: a move or a walk.
 func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
-	if w.shapes.Update(gtx) && (w.shapes.Value == walkLive) != w.liveOn() {
+	if w.shapes.Update(gtx) {
 		to := w.shapes.Value
-		w.toggleLive()
-		if !w.liveOn() && to != walkLive {
+		if w.trying() {
+			w.endTrial()
 			w.shapes.Value = to
 		}
+		if (to == walkLive) != w.liveOn() {
+			w.toggleLive()
+			if !w.liveOn() && to != walkLive {
+				w.shapes.Value = to
+			}
+		}
 	}
-	if !w.liveOn() {
+	if !w.doc.Showing() {
 		w.shaped = w.shapes.Value
 	}
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
@@ -378,6 +388,8 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 			switch {
 			case w.liveOn():
 				return w.live.panel.layout(gtx, w)
+			case w.trying():
+				return w.trial.layout(gtx, w)
 			case w.shapes.Value == shapeWalk:
 				return w.walk.Layout(gtx, w.th, w.doc, &w.at)
 			}

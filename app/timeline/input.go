@@ -301,7 +301,7 @@ func (p *Panel) timeAt(q f32.Point, length float64) float64 {
 // nearest, and of those the last one drawn.
 func (p *Panel) spotAt(q f32.Point) (best spot, ok bool) {
 	for _, s := range p.spots {
-		if !q.Round().In(s.box) {
+		if !q.Round().In(s.box) || !p.derived.has(s) {
 			continue
 		}
 		if !ok || s.kind > best.kind || s.kind == best.kind && abs(q.X-float32(s.x)) <= abs(q.X-float32(best.x)) {
@@ -309,6 +309,20 @@ func (p *Panel) spotAt(q f32.Point) (best spot, ok bool) {
 		}
 	}
 	return best, ok
+}
+
+// has tells whether there still is what a spot stands for: spots are of the
+// last frame drawn, and another rehearsal may show since.
+func (v *derived) has(s spot) bool {
+	switch s.kind {
+	case legSpot:
+		return s.index < len(v.legs)
+	case markSpot:
+		return s.index < len(v.marks)
+	case findingSpot:
+		return s.index < len(v.findings)
+	}
+	return false
 }
 
 func abs(v float32) float32 { return max(v, -v) }

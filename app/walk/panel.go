@@ -19,6 +19,8 @@ import (
 
 // Panel is the right column for walks. The zero value is ready.
 type Panel struct {
+	Beside layout.Widget // stands beside the choice of the page, nil for nothing
+
 	gaits   control.Choice
 	pages   control.Choice
 	numbers [numbers]control.Number
@@ -158,7 +160,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	p.facts.update(d, w)
 	all := []layout.FlexChild{
 		row(func(gtx layout.Context) layout.Dimensions { return p.head(gtx, th, d, w) }),
-		row(control.Pick(th, &p.pages, pages()...).Layout),
+		row(func(gtx layout.Context) layout.Dimensions { return p.bar(gtx, th) }),
 		layout.Rigid(layout.Spacer{Height: 8}.Layout),
 		canvas(1, func(gtx layout.Context) layout.Dimensions {
 			wide := min(gtx.Dp(factsWidth), gtx.Constraints.Max.X/2)
@@ -199,6 +201,15 @@ func pages() []control.Option {
 	o[swingPage].Hint = "How a foot swings: step height, handles, sway"
 	o[commandPage].Hint = "Where to and how fast, and the fastest in each direction"
 	return o
+}
+
+// bar chooses the page.
+func (p *Panel) bar(gtx layout.Context, th *look.Theme) layout.Dimensions {
+	pick := control.Pick(th, &p.pages, pages()...).Layout
+	if p.Beside == nil {
+		return pick(gtx)
+	}
+	return layout.Flex{Alignment: layout.Middle, Spacing: layout.SpaceBetween}.Layout(gtx, layout.Rigid(pick), layout.Rigid(p.Beside))
 }
 
 // head names the entry and chooses its gait.
