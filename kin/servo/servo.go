@@ -68,7 +68,7 @@ func Drives(torque, speed float64) bool { return torque*speed > 0 }
 // Torque gives the greatest torque at a speed (rad/s) when driving, N·m: none
 // past the no-load speed.
 func (l *Line) Torque(speed float64) float64 {
-	if math.IsInf(l.NoLoad, 1) {
+	if math.IsInf(l.NoLoad, 1) || speed == 0 {
 		return l.Stall
 	}
 	return l.Stall * max(0, 1-math.Abs(speed)/l.NoLoad)
@@ -95,6 +95,9 @@ func (l *Line) Use(torque, speed float64) float64 {
 		t = 0
 	}
 	v := math.Abs(speed) / l.NoLoad
+	if speed == 0 {
+		v = 0
+	}
 	if Drives(torque, speed) {
 		return t + v
 	}
@@ -110,12 +113,13 @@ func (l *Line) Use(torque, speed float64) float64 {
 // gives back is not counted, nor that a driver which chops the voltage draws
 // less on average than the motor does: an upper estimate.
 func (l *Line) Amperes(torque, speed float64) float64 {
-	if !(l.Stall > 0) {
+	rest := l.Current - l.Idle
+	if !(l.Stall > 0) || !(rest > 0) {
 		return l.Idle
 	}
 	share := math.Abs(torque) / l.Stall
 	if torque*speed < 0 {
 		share *= l.Gears * l.Gears
 	}
-	return l.Idle + share*max(0, l.Current-l.Idle)
+	return l.Idle + share*rest
 }

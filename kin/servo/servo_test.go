@@ -73,6 +73,13 @@ func TestNeverNaN(t *testing.T) {
 	if l.Use(0, 3) != 0 || !math.IsInf(l.Use(1, 0), 1) || l.Torque(1) != 0 || l.Speed(0) != 0 || l.Amperes(1, 1) != 0 {
 		t.Errorf("nothing: %v %v %v %v %v", l.Use(0, 3), l.Use(1, 0), l.Torque(1), l.Speed(0), l.Amperes(1, 1))
 	}
+	faint := At(&kin.Servo{StallTorque: 0.5, NoLoadSpeed: 1, Voltage: 1, StallCurrent: 1, IdleCurrent: 1, Efficiency: 1}, 3e-307)
+	if v := faint.Amperes(1, -1); v != 1 {
+		t.Errorf("hardly any voltage: %v A", v)
+	}
+	if v := (&Line{}).Use(0, 0); v != 0 {
+		t.Errorf("nothing asked of nothing: %v", v)
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.Float64Range(0, 1e6)
 		s := kin.Servo{
