@@ -111,10 +111,11 @@ func (l *Line) Use(torque, speed float64) float64 {
 // efficiency, where driving asks for the torque over the efficiency, so that
 // the current is the efficiency squared times as high. What a braking motor
 // gives back is not counted, nor that a driver which chops the voltage draws
-// less on average than the motor does: an upper estimate.
+// less on average than the motor does: an upper estimate. A torque that is not
+// known (NaN) gives a current that is not.
 func (l *Line) Amperes(torque, speed float64) float64 {
 	rest := l.Current - l.Idle
-	if !(l.Stall > 0) || !(rest > 0) {
+	if !(l.Stall > 0) || rest <= 0 && torque == torque {
 		return l.Idle
 	}
 	share := math.Abs(torque) / l.Stall
