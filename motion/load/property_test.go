@@ -68,7 +68,7 @@ func TestAnyMotionBalances(t *testing.T) {
 			n[i] += c
 		}
 	})
-	if n[load.Carried] < 1000 || n[load.Pulled] < 100 || n[load.Slipping] < 100 {
+	if !testing.Short() && (n[load.Carried] < 1000 || n[load.Pulled] < 100 || n[load.Slipping] < 100) {
 		t.Errorf("too little of each: %v", n)
 	}
 }
