@@ -46,7 +46,7 @@ func (s *Sampler) impacts(p *Plan, out []Impact) []Impact {
 func (s *Sampler) impact(p *Plan, leg int, at float64, f *FootPiece) Impact {
 	m := p.BodyAt(at - 1e-9).moving(at)
 	inG, inB := f.moving(at, &m)
-	sol := s.robot.Legs[leg].Solve(s.mount[leg].into(inB.p))
+	sol := s.robot.Legs[leg].Solve(s.mount[leg].Into(inB.p))
 	return Impact{
 		At: at, Leg: leg,
 		XWB: kin.Pose{P: p.RWG.Mul(m.x.P), R: p.RWG.Dot(m.x.R)},

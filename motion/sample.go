@@ -26,7 +26,7 @@ const atSeam = 1e-9
 type Sampler struct {
 	robot *kin.Robot
 	mass  *mass.Model
-	mount []mount
+	mount []kin.Mount
 	chain []kin.Chain
 	loose []int // samples x legs whose speed has to be differenced
 
@@ -35,34 +35,13 @@ type Sampler struct {
 	hull support.Polygon            // their hull
 }
 
-// mount is a leg's hip frame made quick.
-type mount struct {
-	p        r3.Vec
-	sin, cos float64
-}
-
 // NewSampler prepares for a robot, which must pass its Check.
 func NewSampler(r *kin.Robot) *Sampler {
 	s := &Sampler{robot: r, mass: mass.Lump(r), chain: make([]kin.Chain, len(r.Legs))}
 	for i := range r.Legs {
-		sn, cs := math.Sincos(r.Legs[i].Heading)
-		s.mount = append(s.mount, mount{r.Legs[i].PBH, sn, cs})
+		s.mount = append(s.mount, r.Legs[i].Mount())
 	}
 	return s
-}
-
-func (m *mount) into(p r3.Vec) r3.Vec {
-	x, y := p.X-m.p.X, p.Y-m.p.Y
-	return r3.Vec{X: m.cos*x + m.sin*y, Y: -m.sin*x + m.cos*y, Z: p.Z - m.p.Z}
-}
-
-// turn takes a direction of B into the hip's axes.
-func (m *mount) turn(v r3.Vec) r3.Vec {
-	return r3.Vec{X: m.cos*v.X + m.sin*v.Y, Y: -m.sin*v.X + m.cos*v.Y, Z: v.Z}
-}
-
-func (m *mount) out(p r3.Vec) r3.Vec {
-	return r3.Vec{X: m.p.X + m.cos*p.X - m.sin*p.Y, Y: m.p.Y + m.sin*p.X + m.cos*p.Y, Z: m.p.Z + p.Z}
 }
 
 // Mass gives the weight model that the sampler uses.
@@ -160,7 +139,7 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 		f.move(now, &m, &inG, &inB)
 		h := &s.mount[i]
 		leg := &s.robot.Legs[i]
-		sol := leg.Solve(h.into(inB.p))
+		sol := leg.Solve(h.Into(inB.p))
 		s.chain[i] = sol.Chain
 
 		pWF := inG.p
@@ -181,7 +160,7 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 		ok := sol.Status != kin.Missed
 		var qd, qdd [kin.Joints]float64
 		if ok {
-			qd, qdd, ok = leg.Rates(&sol.Chain, h.turn(inB.v), h.turn(inB.a))
+			qd, qdd, ok = leg.Rates(&sol.Chain, h.Turn(inB.v), h.Turn(inB.a))
 		}
 		if !ok {
 			s.loose = append(s.loose, o)
@@ -191,9 +170,9 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 		copy(t.A[o*3:o*3+3], qdd[:])
 		put(t.Foot[o*3:o*3+3], pWF)
 		pt := t.Points[o*9 : o*9+9]
-		put(pt, h.out(sol.Chain.PHK0))
-		put(pt[3:], h.out(sol.Chain.PHK))
-		put(pt[6:], h.out(sol.Chain.PHF))
+		put(pt, h.Out(sol.Chain.PHK0))
+		put(pt[3:], h.Out(sol.Chain.PHK))
+		put(pt[6:], h.Out(sol.Chain.PHF))
 	}
 	c := xWB.At(s.mass.Centre(s.chain))
 	put(t.COM[k*3:k*3+3], c)

@@ -74,10 +74,10 @@ func (s *Sampler) joints(leg int, f *FootPiece, at float64, body *turning) (q, v
 	var inG, inB path
 	f.move(at, body, &inG, &inB)
 	h, l := &s.mount[leg], &s.robot.Legs[leg]
-	sol := l.Solve(h.into(inB.p))
+	sol := l.Solve(h.Into(inB.p))
 	if sol.Status == kin.Missed {
 		return sol.Q, v, false
 	}
-	v, _, ok = l.Rates(&sol.Chain, h.turn(inB.v), r3.Vec{})
+	v, _, ok = l.Rates(&sol.Chain, h.Turn(inB.v), r3.Vec{})
 	return sol.Q, v, ok
 }

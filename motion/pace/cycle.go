@@ -118,7 +118,7 @@ const slack = 1e-9
 func (p *Pace) leg(n *instant, w *motion.Twist) (_ *Limit, share float64) {
 	l := &p.legs[n.leg]
 	s := p.at(n, w)
-	sol := l.Solve(l.into(s.p))
+	sol := l.Solve(l.mount.Into(s.p))
 	if sol.Status == kin.Missed {
 		return &Limit{Word: "out-of-reach", Leg: n.leg, Joint: -1, Other: -1, Phase: n.phase, Swing: n.swing, Value: sol.Miss}, 0
 	}
@@ -131,7 +131,7 @@ func (p *Pace) leg(n *instant, w *motion.Twist) (_ *Limit, share float64) {
 			return &Limit{Word: "joint-limit", Leg: n.leg, Joint: j, Other: -1, Phase: n.phase, Swing: n.swing, Value: q, Bound: end}, 0
 		}
 	}
-	qd, _, ok := l.Rates(&sol.Chain, l.turn(s.v), r3.Vec{})
+	qd, _, ok := l.Rates(&sol.Chain, l.mount.Turn(s.v), r3.Vec{})
 	if !ok {
 		// Straight, folded or on the coxa axis: no speed is fast enough.
 		return &Limit{Word: "out-of-reach", Leg: n.leg, Joint: -1, Other: -1, Phase: n.phase, Swing: n.swing}, 0

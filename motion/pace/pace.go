@@ -57,13 +57,13 @@ type Pace struct {
 // leg is a leg made quick.
 type leg struct {
 	*kin.Leg
-	sin, cos float64 // of the heading
-	fast     [kin.Joints]float64
-	stand    r3.Vec // standing point in C, m
-	duty     float64
-	skip     float64             // share of the femur, from the coxa on, not held against the body
-	half     [kin.Joints]float64 // half lengths of the links, m
-	longest  float64             // no foot goes farther from its standing point, m
+	mount   kin.Mount
+	fast    [kin.Joints]float64
+	stand   r3.Vec // standing point in C, m
+	duty    float64
+	skip    float64             // share of the femur, from the coxa on, not held against the body
+	half    [kin.Joints]float64 // half lengths of the links, m
+	longest float64             // no foot goes farther from its standing point, m
 }
 
 // New prepares for a robot that stands with B at a height over the ground (m)
@@ -97,7 +97,7 @@ func New(r *kin.Robot, height float64, g *gait.Gait, l Limits) (*Pace, error) {
 			Leg: k, stand: r3.Vec{X: k.Stand.X, Y: k.Stand.Y, Z: k.FootRadius},
 			duty: g.DutyOf(i), skip: min(1, 0.3+k.LinkRadius/k.Length[kin.Femur]),
 		}
-		m.sin, m.cos = math.Sincos(k.Heading)
+		m.mount = k.Mount()
 		m.longest = math.Hypot(k.Stand.X-k.PBH.X, k.Stand.Y-k.PBH.Y) + g.Sway*float64(len(r.Legs)) +
 			k.Length[kin.Coxa] + k.Length[kin.Femur] + k.Length[kin.Tibia] + math.Abs(k.Lateral)
 		m.half = [kin.Joints]float64{
@@ -109,7 +109,7 @@ func New(r *kin.Robot, height float64, g *gait.Gait, l Limits) (*Pace, error) {
 		}
 		p.legs = append(p.legs, m)
 		b := p.at(&instant{leg: i, shift: r3.Vec{Z: height}}, &motion.Twist{}).p
-		chains[i] = k.Solve(p.legs[i].into(b)).Chain
+		chains[i] = k.Solve(p.legs[i].mount.Into(b)).Chain
 	}
 	p.pBC = mass.Lump(&robot).Centre(chains)
 	p.instants()
@@ -118,22 +118,6 @@ func New(r *kin.Robot, height float64, g *gait.Gait, l Limits) (*Pace, error) {
 		p.rest = why
 	}
 	return p, nil
-}
-
-// into takes a point of B into the leg's hip frame.
-func (l *leg) into(b r3.Vec) r3.Vec {
-	x, y := b.X-l.PBH.X, b.Y-l.PBH.Y
-	return r3.Vec{X: l.cos*x + l.sin*y, Y: -l.sin*x + l.cos*y, Z: b.Z - l.PBH.Z}
-}
-
-// turn takes a direction of B into the leg's hip frame.
-func (l *leg) turn(v r3.Vec) r3.Vec {
-	return r3.Vec{X: l.cos*v.X + l.sin*v.Y, Y: -l.sin*v.X + l.cos*v.Y, Z: v.Z}
-}
-
-// out is the inverse of into.
-func (l *leg) out(h r3.Vec) r3.Vec {
-	return r3.Vec{X: l.PBH.X + l.cos*h.X - l.sin*h.Y, Y: l.PBH.Y + l.sin*h.X + l.cos*h.Y, Z: l.PBH.Z + h.Z}
 }
 
 // instants lays out the cycle.

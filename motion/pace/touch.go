@@ -41,8 +41,8 @@ func (p *Pace) pair() {
 // limb gives where the links of an instant's leg are under a command.
 func (p *Pace) limb(n *instant, w *motion.Twist) limb {
 	l := &p.legs[n.leg]
-	c := l.Solve(l.into(p.at(n, w).p)).Chain
-	return limb{l.PBH, l.out(c.PHK0), l.out(c.PHK), l.out(c.PHF)}
+	c := l.Solve(l.mount.Into(p.at(n, w).p)).Chain
+	return limb{l.PBH, l.mount.Out(c.PHK0), l.mount.Out(c.PHK), l.mount.Out(c.PHF)}
 }
 
 // distance gives how far the two of a pair are from each other, m: a lower
