@@ -55,7 +55,7 @@ const contactTime = 0.010
 
 // outrun is how many times its no-load speed a joint may be asked to turn
 // before nothing is said of the loads: near a stretched leg speeds grow without
-// bound, and what no servo does anything like loads nothing.
+// bound, and what no servo does anything like loads nothing. Common practice.
 const outrun = 3
 
 // Run estimates the loads of a trajectory that was sampled from the robot.

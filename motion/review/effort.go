@@ -141,7 +141,7 @@ func jointSpeed(c *look) {
 }
 
 // collapsed is the share of its voltage below which a supply counts as broken
-// down: no stronger servo mends that.
+// down: no stronger servo mends that. Common practice.
 const collapsed = 0.1
 
 // noVoltage is what mends a supply whose voltage breaks down.
