@@ -7,16 +7,53 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"strings"
 
 	"gaitwright/assets"
+	"gaitwright/motion/newrobot"
+	"gaitwright/motion/workfile"
 )
 
 type newCmd struct {
-	File string `arg:"" name:"FILE" help:"Workfile to write; it must not exist yet."`
+	File  string     `arg:"" name:"FILE" help:"Workfile to write; it must not exist yet."`
+	Legs  int        `help:"Number of legs: the workfile is made of this and of the next three." placeholder:"N"`
+	Body  lengthsArg `help:"Length and width of the body in mm, such as 200,100." placeholder:"MM,MM"`
+	Links lengthsArg `help:"Lengths of coxa, femur and tibia in mm, such as 40,75,115." placeholder:"MM,MM,MM"`
+	Servo string     `help:"Class of servo, such as standard-20." placeholder:"CLASS"`
 }
 
-// Run writes the starting workfile, never over another file.
+// lengthsArg is a list of lengths, mm.
+type lengthsArg []float64
+
+// UnmarshalText reads lengths with commas between them.
+func (l *lengthsArg) UnmarshalText(text []byte) error {
+	*l = nil
+	for _, s := range strings.Split(string(text), ",") {
+		var v float64
+		if _, err := fmt.Sscanf(strings.TrimSpace(s)+"\n", "%g\n", &v); err != nil {
+			return fmt.Errorf("%q is no length in mm", s)
+		}
+		*l = append(*l, v)
+	}
+	return nil
+}
+
+// Run writes the starting workfile, or that of a robot of four answers, never
+// over another file.
 func (c *newCmd) Run(e *env) error {
+	text, next := assets.New, "Put your robot's numbers in, then: gaitwright check "+c.File
+	if c.Legs != 0 || c.Body != nil || c.Links != nil || c.Servo != "" {
+		r, err := c.make()
+		if err != nil {
+			return err
+		}
+		if text, err = r.File.Encode(); err != nil {
+			return err
+		}
+		if !r.Walks {
+			next = "A first walk does not pass the review: gaitwright check " + c.File + " tells why."
+		}
+	}
 	f, err := os.OpenFile(c.File, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and stays as it is: choose another name", c.File)
@@ -24,11 +61,44 @@ func (c *newCmd) Run(e *env) error {
 	if err != nil {
 		return fmt.Errorf("cannot write the workfile: %w", err)
 	}
-	_, err = f.Write(assets.New)
+	_, err = f.Write(text)
 	if err = errors.Join(err, f.Close()); err != nil {
 		os.Remove(c.File) // half a workfile helps nobody
 		return fmt.Errorf("cannot write the workfile: %w", err)
 	}
-	fmt.Fprintf(e.stdout, "%s is written. Put your robot's numbers in, then: gaitwright check %s\n", c.File, c.File)
+	fmt.Fprintf(e.stdout, "%s is written. %s\n", c.File, next)
 	return nil
+}
+
+// make makes a robot of the options; what is left out is a robot of the size
+// that is often built.
+func (c *newCmd) make() (*newrobot.Robot, error) {
+	if c.Legs == 0 {
+		c.Legs = 6
+	}
+	a := newrobot.Usual(c.Legs)
+	if c.Body != nil {
+		if len(c.Body) != 2 {
+			return nil, fmt.Errorf("--body needs two lengths, such as 200,100; it has %d", len(c.Body))
+		}
+		a.Length, a.Width = c.Body[0], c.Body[1]
+	}
+	if c.Links != nil {
+		if len(c.Links) != 3 {
+			return nil, fmt.Errorf("--links needs three lengths, such as 40,75,115; it has %d", len(c.Links))
+		}
+		a.Coxa, a.Femur, a.Tibia = c.Links[0], c.Links[1], c.Links[2]
+	}
+	if c.Servo == "" {
+		c.Servo = "standard-20"
+	}
+	var names []string
+	for _, s := range workfile.Classes() {
+		names = append(names, s.Name)
+		if s.Name == c.Servo {
+			a.ServoName, a.Servo = s.Name, s.Servo
+			return newrobot.Make(a)
+		}
+	}
+	return nil, fmt.Errorf("there is no class of servo called %q; there are %s", c.Servo, strings.Join(names, ", "))
 }

@@ -1,0 +1,200 @@
+// SPDX-License-Identifier: MIT
+
+package newrobot
+
+import (
+	"fmt"
+	"math"
+
+	"gaitwright/motion/gait"
+	"gaitwright/motion/pace"
+	"gaitwright/motion/rehearsal"
+	"gaitwright/motion/review"
+	"gaitwright/motion/workfile"
+)
+
+// Robot is what the answers came to.
+type Robot struct {
+	File      *workfile.File
+	Rehearsal *rehearsal.Rehearsal
+	Walks     bool // it walks without a stop
+}
+
+// Make gives the workfile of the answers: it stands, walks four steps forward
+// and stands again. The gaits that can be walked are tried in the order of
+// their speed, each at a share of its fastest command, then with slower steps,
+// until the review finds nothing; where it always finds something the walk with
+// the fewest stops stays, and the findings say why. Errors are Faults, or those
+// of the workfile for a servo that is none.
+func Make(a Answers) (*Robot, error) {
+	if err := a.Check(); err != nil {
+		return nil, err
+	}
+	frame := a.frame()
+	var best *Robot
+	for _, slower := range [...]float64{1, 1.5, 2.2} {
+		f := frame.Clone()
+		if err := a.gaits(f, slower); err != nil {
+			return nil, err
+		}
+		for n := range f.Gaits {
+			for _, share := range [...]float64{0.6, 0.4, 0.2} {
+				r, err := walk(f, n, share)
+				if err != nil {
+					return nil, err
+				}
+				if r == nil {
+					break
+				}
+				if len(r.Rehearsal.Findings) == 0 {
+					return r, nil
+				}
+				if best == nil || r.worse() < best.worse() {
+					best = r
+				}
+			}
+		}
+	}
+	if best != nil {
+		return best, nil
+	}
+	if err := a.gaits(frame, 1); err != nil {
+		return nil, err
+	}
+	frame.Sequence = []workfile.Entry{{Name: "stand", Kind: "stand", Duration: given(1000)}}
+	r, err := rehearsal.Run(frame, rehearsal.Options{})
+	if err != nil {
+		return nil, err
+	}
+	return &Robot{File: frame, Rehearsal: r}, nil
+}
+
+// worse orders robots: by stops, then by cautions.
+func (r *Robot) worse() int { return 1000*stops(r.Rehearsal) + len(r.Rehearsal.Findings) }
+
+// swingTime is how long a foot is in the air, to begin with, s: common
+// practice for hobby servos; longer legs take longer, as the square root of
+// their length, like pendulums.
+func (a *Answers) swingTime() float64 { return 0.4 * math.Sqrt(math.Max(0.5, (a.Femur+a.Tibia)/190)) }
+
+// gaits puts the gaits of the library that leave at least three feet down into
+// the file, the fastest first, with swings that take that much longer.
+func (a *Answers) gaits(f *workfile.File, slower float64) error {
+	b, err := f.Build()
+	if err != nil {
+		return &Fault{"servo", err.Error()}
+	}
+	left, right, err := gait.Sides(&b.Robot)
+	if err != nil {
+		return err
+	}
+	all, err := gait.Library(left, right)
+	if err != nil {
+		return err
+	}
+	step := math.Max(5, round(math.Min(0.3*f.Robot.StandHeight, 0.45*a.Femur), 1))
+	swing := slower * a.swingTime()
+	for n := len(all) - 1; n >= 0; n-- {
+		g := &all[n]
+		if g.LeastDown() < 3 {
+			continue
+		}
+		out := workfile.Gait{
+			Name: g.Name, Duty: share(g.Duty), StepHeight: step,
+			Period: round(1000*swing/(1-g.Duty), 10), Phase: map[string]float64{},
+		}
+		for i := range b.Robot.Legs {
+			out.Phase[b.Robot.Legs[i].Name] = share(g.Phase[i])
+		}
+		if a.Legs == 4 {
+			// Between two swings of a crawl the body has to shift to the other
+			// side; more time on all four feet makes room for it.
+			slow, err := gait.WaveOf(left, right, 0.86)
+			if err != nil {
+				return err
+			}
+			out.Duty, out.Period = slow.Duty, round(1000*swing/(1-slow.Duty), 10)
+			for i := range b.Robot.Legs {
+				out.Phase[b.Robot.Legs[i].Name] = share(slow.Phase[i])
+			}
+		}
+		f.Gaits = append(f.Gaits, out)
+	}
+	return nil
+}
+
+// share writes a share of the period to six decimals, rounded down so that it
+// stays below 1.
+func share(v float64) float64 { return math.Floor(v*1e6+1e-6) / 1e6 }
+
+// walk lets the robot walk in a gait at a share of the fastest command, with
+// the least sway that the review lets pass; nil where the gait cannot be walked
+// at all.
+func walk(from *workfile.File, n int, part float64) (*Robot, error) {
+	var best *Robot
+	sways := []float64{0}
+	if len(from.Legs) == 4 { // on three feet, a body that does not sway stands on an edge
+		w := from.Legs[0].Stand[1]
+		sways = []float64{0.2 * w, 0.25 * w, 0.3 * w, 0.35 * w, 0.4 * w}
+	}
+	for _, sway := range sways {
+		f := from.Clone()
+		f.Gaits[n].Sway = round(sway, 1)
+		b, err := f.Build()
+		if err != nil {
+			return nil, err
+		}
+		p, err := pace.New(&b.Robot, b.Height, &b.Gaits[n], pace.Limits{SpeedShare: b.Limits.SpeedShare, Clearance: b.Limits.Clearance})
+		if err != nil {
+			return nil, err
+		}
+		fastest := p.Fastest(pace.Ahead(0))
+		speed := plain(part * fastest.Speed * 1000)
+		if !(speed >= 1) {
+			continue
+		}
+		f.Sequence = []workfile.Entry{
+			{Name: "stand", Kind: "stand", Duration: given(600)},
+			{Name: fmt.Sprintf("walk, %s", f.Gaits[n].Name), Kind: "walk", Gait: f.Gaits[n].Name, Cycles: given(4), Forward: &speed},
+			{Name: "stand again", Kind: "stand", Duration: given(600)},
+		}
+		r, err := rehearsal.Run(f, rehearsal.Options{Rate: 100})
+		if err != nil {
+			return nil, err
+		}
+		if stops(r) == 0 { // coarsely; now in full
+			if r, err = rehearsal.Run(f, rehearsal.Options{}); err != nil {
+				return nil, err
+			}
+		}
+		it := &Robot{f, r, stops(r) == 0}
+		if len(r.Findings) == 0 {
+			return it, nil
+		}
+		if best == nil || it.worse() < best.worse() {
+			best = it
+		}
+	}
+	return best, nil
+}
+
+// stops counts what forbids running the motion.
+func stops(r *rehearsal.Rehearsal) (n int) {
+	for i := range r.Findings {
+		if r.Findings[i].Level == review.Stop {
+			n++
+		}
+	}
+	return n
+}
+
+// plain rounds a speed down to a number that people would write, mm/s.
+func plain(v float64) float64 {
+	switch {
+	case v > 50:
+		return 5 * math.Floor(v/5)
+	case v > 1:
+		return math.Floor(v)
+	}
+	return 0
+}
