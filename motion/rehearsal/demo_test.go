@@ -141,6 +141,7 @@ func mends() map[string][2]string {
 	return map[string][2]string{
 		"out-of-reach":   {"end_mm = [90, 60, 40]", "end_mm = [25, 15, 40]"},
 		"joint-limit":    {"end_mm = [-115, 20, 30]", "end_mm = [-75, 25, 30]"},
+		"pulse-range":    {"centre_us = 1850", "centre_us = 1500"},
 		"joint-speed":    {"at_ms = 790", "at_ms = 1300"},
 		"tips-fast":      {"at_ms = 1420", "at_ms = 1900"},
 		"joint-torque":   {"stall_kgf_cm = 2.4", "stall_kgf_cm = 20"},

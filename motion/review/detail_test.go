@@ -362,8 +362,8 @@ func TestStopsAndWords(t *testing.T) {
 	if got := Stops([]Finding{{Level: Stop}, {}, {Level: Stop}}); got != 2 {
 		t.Errorf("Stops = %d, want 2", got)
 	}
-	if got := len(Words()); got != 16 {
-		t.Errorf("%d words, want 16", got)
+	if got := len(Words()); got != 17 {
+		t.Errorf("%d words, want 17", got)
 	}
 	for _, w := range Words() {
 		if Meaning(w) == "" {

@@ -46,6 +46,7 @@ func checks() []check {
 	return []check{
 		{"out-of-reach", "the foot target lies outside what the leg can touch", false, outOfReach},
 		{"joint-limit", "reachable on paper, but past a joint's travel", false, jointLimit},
+		{"pulse-range", "within a joint's travel, but past the pulse widths that its servo takes", false, pulseRange},
 		{"joint-speed", "a joint asked to turn faster than its servo can at that load", false, jointSpeed},
 		{"tips-slow", "centre of mass outside the support polygon, or inside by less than the wanted margin", true, tipsSlow},
 		{"tips-fast", "zero-moment point outside the support polygon, or inside by less than the wanted margin", true, tipsFast},

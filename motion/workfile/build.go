@@ -3,6 +3,7 @@
 package workfile
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -59,6 +60,8 @@ type Channel struct {
 	Sign   float64 // 1, or -1 for a servo that turns the other way
 	Trim   float64 // rad
 	Offset float64 // servo tibia angle minus joint tibia angle; 0 for the other joints, rad
+
+	DeadBand float64 // change of the pulse that the servo does not answer, 0 for not known, µs
 }
 
 // Pulse gives the pulse width for joint angle q (rad), µs. It is not kept
@@ -109,6 +112,11 @@ func (f *File) Build() (*Built, error) {
 		leg.Mirror = f.mirrorOf(i)
 		b.Robot.Legs = append(b.Robot.Legs, leg)
 		b.Channels = append(b.Channels, channels)
+		var outputs [kin.Joints]review.Output
+		for j := range channels {
+			outputs[j] = channels[j].output()
+		}
+		b.Limits.Outputs = append(b.Limits.Outputs, outputs)
 	}
 	if err := f.script(b); err != nil {
 		return nil, err
@@ -172,6 +180,7 @@ func (f *File) whole(l *Leg) Leg {
 		take(&q.CentreUs, o.CentreUs, flipUs)
 		take(&q.PerDeg, o.PerDeg, nil)
 		take(&q.RangeUs, o.RangeUs, flipRange)
+		take(&q.DeadBand, o.DeadBand, nil)
 		if q.Servo == "" {
 			q.Servo = o.Servo
 		}
@@ -240,7 +249,9 @@ func (f *File) leg(l *Leg) (kin.Leg, [kin.Joints]Channel) {
 		k.Servos[j] = servo(f.Servos[q.Servo])
 		channels[j] = channel(q)
 	}
-	channels[kin.Tibia].Offset = k.TibiaOffset
+	if l.Tibia.AtUs == nil { // measured points are of the joint itself
+		channels[kin.Tibia].Offset = k.TibiaOffset
+	}
 	return k, channels
 }
 
@@ -274,7 +285,20 @@ func channel(q *Joint) Channel {
 	if orElse(q.Reversed, false) {
 		c.Sign = -1
 	}
+	if q.AtDeg != nil && q.AtUs != nil {
+		slope := (q.AtUs[1] - q.AtUs[0]) / (q.AtDeg[1] - q.AtDeg[0]) // µs/deg
+		c.Centre, c.PerRad, c.Sign, c.Trim = q.AtUs[0]-slope*q.AtDeg[0], math.Abs(slope)/deg, math.Copysign(1, slope), 0
+	}
+	c.DeadBand = orElse(q.DeadBand, 0)
 	return c
+}
+
+// output gives the channel as the review judges it.
+func (c *Channel) output() review.Output {
+	return review.Output{
+		Set: c.Set, Centre: c.Pulse(0), PerRad: c.PerRad * c.Sign,
+		Least: c.Min, Greatest: c.Max,
+	}
 }
 
 // pulses gives the least and the greatest pulse width of a joint, µs.

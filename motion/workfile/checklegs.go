@@ -3,6 +3,7 @@
 package workfile
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -115,6 +116,52 @@ func (c *checker) complete(l *Leg, p path) {
 	}
 }
 
+// measured checks the two points at which a servo was measured.
+func (c *checker) measured(q *Joint, p path) {
+	a, u := q.AtDeg, q.AtUs
+	switch {
+	case a == nil && u == nil:
+		return
+	case a == nil:
+		c.add(p.with("measured_deg"), "missing beside measured_us: give the two joint angles at which these pulses were measured")
+		return
+	case u == nil:
+		c.add(p.with("measured_us"), "missing beside measured_deg: give the pulses at these two joint angles")
+		return
+	}
+	for _, k := range []struct {
+		there bool
+		key   string
+	}{{q.CentreUs != nil, "centre_us"}, {q.PerDeg != nil, "us_per_deg"}, {q.Reversed != nil, "reversed"}, {q.Trim != nil, "trim_deg"}} {
+		if k.there {
+			c.add(p.with(k.key), "two measured points say all that %s does; leave one of them out", k.key)
+		}
+	}
+	if d := math.Abs(a[1] - a[0]); d < 1 {
+		c.add(p.with("measured_deg"), "the two angles are %s deg apart, too near to tell the pulse for others; measure at least 1 deg apart, better 60", number(d))
+		return
+	}
+	if v := math.Abs((u[1] - u[0]) / (a[1] - a[0])); v < 0.1 || v > 1000 {
+		c.add(p.with("measured_us"), "these points mean %s us a degree; it must lie from 0.1 to 1000", number(v))
+	}
+}
+
+// trimmed checks that a servo's middle is still inside its pulse range.
+func (c *checker) trimmed(q, w *Joint, p path) {
+	if q.Trim == nil {
+		return
+	}
+	lo, hi := pulses(w)
+	middle := orElse(w.CentreUs, centreUs)
+	if middle < lo || middle > hi {
+		return // told already
+	}
+	if us := middle + orElse(w.PerDeg, perDeg)**q.Trim; us < lo || us > hi {
+		c.add(p.with("trim_deg"), "with it the servo's middle lies at %s us, outside its pulse widths %s to %s; put the horn on another tooth, and keep the trim small",
+			number(us), number(lo), number(hi))
+	}
+}
+
 func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 	q := l.joint(j)
 	if r := q.Range; r != nil && r[0] > r[1] {
@@ -124,6 +171,7 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 		c.add(p.with("range_us"), "the least pulse width %s is not below the greatest %s; swap them", number(r[0]), number(r[1]))
 	}
 	c.inertia(q.Inertia, p.with("inertia_kg_mm2"))
+	c.measured(q, p)
 	if q.Servo != "" {
 		c.refers("servo", q.Servo, sorted(c.file.Servos), p.with("servo"))
 	}
@@ -141,9 +189,10 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 		c.add(p.with("range_us"), "mirrored about %d the pulse widths of the other side become %s to %s, and none is below 1; give this joint a range_us of its own",
 			centreUs, number(lo), number(hi))
 	}
+	c.trimmed(q, w, p)
 	if q.RangeUs != nil || q.CentreUs != nil {
 		lo, hi := pulses(w)
-		if us := orElse(w.CentreUs, centreUs); lo < hi && (us < lo || us > hi) {
+		if us := orElse(w.CentreUs, centreUs); q.AtUs == nil && lo < hi && (us < lo || us > hi) {
 			c.add(p.with("centre_us"), "%s lies outside the pulse widths %s to %s; keep it between them", number(us), number(lo), number(hi))
 		}
 	}

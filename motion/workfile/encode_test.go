@@ -173,6 +173,15 @@ func (d draw) file() *File {
 				mid := d.number("[1000,2000]")
 				q.RangeUs, q.CentreUs = &[2]float64{d.plain(mid - 500), d.plain(mid + 500)}, &mid
 			}
+			if q.AtDeg, q.AtUs = nil, nil; q.Trim != nil {
+				v := d.number("[-0.4,0.4]") // a servo of up to 1000 µs a degree keeps its middle
+				q.Trim = &v
+			}
+			if rapid.IntRange(0, 3).Draw(t, "measured") == 0 {
+				q.RangeUs, q.CentreUs, q.PerDeg, q.Reversed, q.Trim = nil, nil, nil, nil, nil
+				q.AtDeg = &[2]float64{d.number("[-90,-10]"), d.number("[10,90]")}
+				q.AtUs = &[2]float64{d.number("[600,1400]"), d.number("[1600,2400]")}
+			}
 			if rapid.Bool().Draw(t, "channel") {
 				ch := 3*i + j
 				q.Channel = &ch

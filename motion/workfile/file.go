@@ -112,11 +112,14 @@ type Joint struct {
 	Centre   *[3]float64 `toml:"centre_mm,omitempty" in:"[-2000,2000]"`    // in the link's frame; halfway along when left out
 	Inertia  *[6]float64 `toml:"inertia_kg_mm2,omitempty" in:"[-1e9,1e9]"` // xx, yy, zz, xy, xz, yz about its centre, in the link's frame; a solid rod
 	Channel  *int        `toml:"channel,omitempty" in:"[0,1023]"`
-	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`   // pulse width at servo angle 0; 1500; mirrored about 1500 where the mirror asks for it
-	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"[0.1,1000]"` // 10
-	RangeUs  *[2]float64 `toml:"range_us,omitempty" in:"[1,20000]"`    // least and greatest pulse width; 500 to 2500
-	Reversed *bool       `toml:"reversed,omitempty"`                   // servo turns the other way; not mirrored
-	Trim     *float64    `toml:"trim_deg,omitempty" in:"[-180,180]"`   // added to the servo angle; not mirrored
+	CentreUs *float64    `toml:"centre_us,omitempty" in:"[1,20000]"`     // pulse width at servo angle 0; 1500; mirrored about 1500 where the mirror asks for it
+	PerDeg   *float64    `toml:"us_per_deg,omitempty" in:"[0.1,1000]"`   // 10
+	RangeUs  *[2]float64 `toml:"range_us,omitempty" in:"[1,20000]"`      // least and greatest pulse width; 500 to 2500
+	Reversed *bool       `toml:"reversed,omitempty"`                     // servo turns the other way; not mirrored
+	Trim     *float64    `toml:"trim_deg,omitempty" in:"[-180,180]"`     // added to the servo angle; not mirrored
+	AtDeg    *[2]float64 `toml:"measured_deg,omitempty" in:"[-180,180]"` // two joint angles at which measured_us was measured, in place of centre, us_per_deg, reversed and trim; not mirrored
+	AtUs     *[2]float64 `toml:"measured_us,omitempty" in:"[1,20000]"`   // pulse widths there
+	DeadBand *float64    `toml:"dead_band_us,omitempty" in:"[0,1000]"`   // change of the pulse that the servo does not answer; not known
 }
 
 // Gait is a way of walking.
