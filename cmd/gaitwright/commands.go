@@ -5,9 +5,12 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"gaitwright/link/port"
 )
 
 // commands is the grammar of the command line.
@@ -21,6 +24,8 @@ type commands struct {
 	Sweep    sweepCmd    `cmd:"" help:"Try every change of gait, and every move, at many instants of a walk, and review each."`
 	Gaits    gaitsCmd    `cmd:"" help:"Write the known gaits for the robot's legs, ready for its workfile."`
 	Weigh    weighCmd    `cmd:"" help:"Work out the body's mass and centre from scales under the feet, and write them into FILE."`
+	Sheet    sheetCmd    `cmd:"" help:"Write a check sheet: the pulse of each servo at some angles."`
+	Link     linkCmd     `cmd:"" help:"Let a robot on a serial port follow the motion, armed in two steps."`
 	New      newCmd      `cmd:"" help:"Write a commented starting workfile."`
 }
 
@@ -46,7 +51,7 @@ func run(args []string, e *env) int {
 	helped := false
 	parser, err := kong.New(&grammar,
 		kong.Name("gaitwright"), kong.Description(about),
-		kong.Writers(e.stdout, e.stderr), kong.Exit(func(int) { helped = true }),
+		kong.Vars{"baud": strconv.Itoa(port.Baud)}, kong.Writers(e.stdout, e.stderr), kong.Exit(func(int) { helped = true }),
 		kong.ConfigureHelp(kong.HelpOptions{WrapUpperBound: 100}),
 	)
 	if err != nil {

@@ -12,6 +12,8 @@
 //	gaitwright sweep [FILE]      try every change of gait, and every move, at many instants of a walk
 //	gaitwright gaits [FILE]      write the known gaits for the robot's legs
 //	gaitwright weigh FILE        work the body's mass and centre out from scales under the feet
+//	gaitwright sheet [FILE]      write the check sheet of the servos
+//	gaitwright link [FILE]       let a robot on a serial port follow the motion
 //	gaitwright new FILE          write a commented starting workfile
 //
 // Without FILE every other command works on the built-in demo. The exit status is 0
@@ -27,10 +29,13 @@ import (
 	"os"
 	"os/signal"
 	"time"
+
+	"gaitwright/link/port"
 )
 
 // env is what the program has from outside.
 type env struct {
+	stdin          io.Reader
 	stdout, stderr io.Writer
 	terminal       bool // somebody watches stderr
 	now            func() time.Time
@@ -38,6 +43,10 @@ type env struct {
 	// interrupted gives a context that ends when the person wants to end what
 	// goes on; nil: that cannot be.
 	interrupted func(context.Context) (context.Context, context.CancelFunc)
+
+	// port opens a serial port, ports lists those that there are.
+	port  func(name string, baud int) (io.ReadWriteCloser, error)
+	ports func() ([]string, error)
 
 	// window opens the window on a workfile and returns when it is closed.
 	// The file name is "" for the demo.
@@ -48,10 +57,11 @@ type env struct {
 
 func main() {
 	os.Exit(run(os.Args[1:], &env{
-		stdout: os.Stdout, stderr: os.Stderr, terminal: isTerminal(os.Stderr), now: time.Now,
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, terminal: isTerminal(os.Stderr), now: time.Now,
 		interrupted: func(ctx context.Context) (context.Context, context.CancelFunc) {
 			return signal.NotifyContext(ctx, os.Interrupt)
 		},
+		port: port.Open, ports: port.List,
 		window: openWindow, picture: drawPicture,
 	}))
 }

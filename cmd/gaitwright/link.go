@@ -1,0 +1,393 @@
+// SPDX-License-Identifier: MIT
+
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"time"
+
+	"gaitwright/kin"
+	"gaitwright/link"
+	"gaitwright/motion/output"
+	"gaitwright/motion/rehearsal"
+	"gaitwright/motion/review"
+)
+
+type linkCmd struct {
+	fileArg         `embed:""`
+	Port            string  `help:"Serial port that the robot is on, such as /dev/ttyUSB0 or COM3; without it the ports are listed." placeholder:"NAME"`
+	Baud            int     `help:"Speed of the port, bit/s." default:"${baud}" placeholder:"N"`
+	From            float64 `help:"Instant of the motion to begin at, s." placeholder:"SECONDS"`
+	Speed           float64 `help:"Play the motion at this share of its speed." default:"1" placeholder:"SHARE"`
+	Bound           float64 `help:"Greatest speed of a joint, degrees per second." default:"200" placeholder:"DEG_S"`
+	Hold            float64 `help:"When the line is silent the robot holds this long, then its pulses are cut, s." default:"5" placeholder:"SECONDS"`
+	Log             string  `help:"Write what the robot reports of foot switches and joints into this file (CSV)." placeholder:"F.csv"`
+	DespiteFindings bool    `help:"Send poses that the review stops as well."`
+}
+
+// cautions are shown before anything moves.
+func cautions() []string {
+	return []string{
+		"The robot is about to move by itself. The review knows the workfile, not your robot.",
+		"- Put it on a stand with its feet in the air, and into its rest pose.",
+		"- Have the switch that cuts the servos' power in reach.",
+		"- Hands, hair and face away from the legs: joints pinch, feet strike. Wear eye protection.",
+		"- No people, children or animals in reach of it.",
+		"- A lithium battery is treated as its maker and your local rules say.",
+		"- The rules of the place, and qualified people, go before this program.",
+	}
+}
+
+// Run lets the robot on a serial port follow the motion. It is armed in two
+// acts; a line of input that is no command stops it.
+func (c *linkCmd) Run(e *env) error {
+	if c.Port == "" {
+		return c.list(e)
+	}
+	switch {
+	case !(c.Speed > 0 && c.Speed <= 2):
+		return fmt.Errorf("--speed must lie above 0 and up to 2, got %v", c.Speed)
+	case !(c.Bound >= 1 && c.Bound <= 1000):
+		return fmt.Errorf("--bound must lie from 1 to 1000 degrees per second, got %v", c.Bound)
+	case !(c.Hold >= 0 && c.Hold <= 60):
+		return fmt.Errorf("--hold must lie from 0 to 60 s, got %v", c.Hold)
+	case c.Baud < 1200 || c.Baud > 4000000:
+		return fmt.Errorf("--baud must lie from 1200 to 4000000, got %v", c.Baud)
+	}
+	s, err := c.load()
+	if err != nil {
+		return err
+	}
+	r, err := s.rehearse(e, 0)
+	if err != nil {
+		return err
+	}
+	lines, err := output.Lines(r.Built)
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	if !(c.From >= 0 && c.From <= r.Trajectory.Duration()) {
+		return fmt.Errorf("--from must lie from 0 to %.3f s, the length of the motion, got %v", r.Trajectory.Duration(), c.From)
+	}
+	if n := review.Stops(r.Findings); n > 0 && !c.DespiteFindings {
+		for _, f := range r.Findings {
+			if f.Level == review.Stop {
+				fmt.Fprintf(e.stderr, "%.3f s: %s: %s\n", f.Worst, f.Word, f.Why)
+			}
+		}
+		fmt.Fprintf(e.stderr, "gaitwright: %d stops forbid running this on the robot; mend them, or add --despite-findings\n", n)
+		return errStop
+	}
+	p, err := e.port(c.Port, c.Baud)
+	if err != nil {
+		return err
+	}
+	x := &linked{
+		env: e, cmd: c, run: r, lines: lines, at: c.From,
+		session: link.Start(p, link.Config{
+			Channels: len(lines), Speed: c.Bound * perDegree(lines),
+			Hold: time.Duration(c.Hold * float64(time.Second)),
+		}, e.now),
+	}
+	defer x.session.Close()
+	if c.Log == "" {
+		return x.talk()
+	}
+	f, err := os.Create(c.Log)
+	if err != nil {
+		return fmt.Errorf("cannot write the log: %w", err)
+	}
+	x.log = bufio.NewWriter(f)
+	writeHead(x.log, r)
+	err = x.talk()
+	if bad := errors.Join(x.log.Flush(), f.Close()); bad != nil {
+		err = errors.Join(err, fmt.Errorf("cannot write the log: %w", bad))
+	}
+	return err
+}
+
+func (c *linkCmd) list(e *env) error {
+	names, err := e.ports()
+	if err != nil {
+		return err
+	}
+	if len(names) == 0 {
+		return errors.New("no serial port is there; is the cable in? Then give its name with --port")
+	}
+	for _, n := range names {
+		fmt.Fprintln(e.stdout, n)
+	}
+	return nil
+}
+
+// perDegree gives the least change of a pulse for a degree of all joints, so
+// that a bound in degrees holds for each of them, µs.
+func perDegree(lines []output.Line) float64 {
+	least := math.Inf(1)
+	for i := range lines {
+		least = min(least, lines[i].PerRad*math.Pi/180)
+	}
+	return least
+}
+
+// linked is a link under way.
+type linked struct {
+	env     *env
+	cmd     *linkCmd
+	run     *rehearsal.Rehearsal
+	lines   []output.Line
+	session *link.Session
+	log     *bufio.Writer
+
+	at      float64 // of the motion, s
+	playing bool
+	last    time.Time
+	state   link.State
+	fault   link.Fault
+	blocked string
+	pulses  []float64
+}
+
+// step is how often the pose is looked up.
+const step = 10 * time.Millisecond
+
+// talk talks with the person until the end.
+func (x *linked) talk() error {
+	out := x.env.stdout
+	typed := make(chan string)
+	end := make(chan struct{})
+	defer close(end)
+	go func() {
+		in := bufio.NewScanner(x.env.stdin)
+		for in.Scan() {
+			select {
+			case typed <- strings.TrimSpace(in.Text()):
+			case <-end:
+				return
+			}
+		}
+		close(typed)
+	}()
+	if x.log != nil {
+		_ = x.session.Do(func(h *link.Host, _ time.Time) error { h.Watch(20 * time.Millisecond); return nil })
+	}
+	if err := x.find(); err != nil {
+		return err
+	}
+	for _, s := range cautions() {
+		fmt.Fprintln(out, s)
+	}
+	fmt.Fprintf(out, "Commands: ask, then arm; play, wait, limp, quit. An empty line, or any other, stops the robot at once.\n")
+	t := time.NewTicker(step)
+	defer t.Stop()
+	for {
+		select {
+		case s, ok := <-typed:
+			if !ok || s == "quit" {
+				return x.leave()
+			}
+			if err := x.command(s); err != nil {
+				fmt.Fprintln(out, strings.TrimPrefix(err.Error(), "link: "))
+			}
+		case <-t.C:
+			if err := x.follow(); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// find waits for the robot to answer.
+func (x *linked) find() error {
+	fmt.Fprintf(x.env.stdout, "Looking for the robot on %s …\n", x.cmd.Port)
+	for began := x.env.now(); x.env.now().Sub(began) < 5*time.Second; time.Sleep(step) {
+		v, err := x.session.View()
+		if err != nil {
+			return err
+		}
+		if v.There && v.Info.Version != 0 {
+			fmt.Fprintf(x.env.stdout, "It answers: %d channels, at most %.0f us a ms, %s.\n", v.Info.Channels, v.Info.Speed/1000, v.State)
+			x.state = v.State
+			return nil
+		}
+	}
+	return link.ErrAway
+}
+
+// command does what the person typed.
+func (x *linked) command(s string) error {
+	out := x.env.stdout
+	switch s {
+	case "ask":
+		x.playing = false
+		if err := x.aim(); err != nil {
+			return err
+		}
+		if err := x.session.Do(func(h *link.Host, now time.Time) error { return h.Ask(now) }); err != nil {
+			return err
+		}
+		for began := x.env.now(); x.env.now().Sub(began) < 2*time.Second; time.Sleep(step) {
+			if v, err := x.session.View(); err != nil {
+				return err
+			} else if v.Ready {
+				fmt.Fprintln(out, "The robot is ready to be armed. Look once more that nobody is near it, then type arm within ten seconds: its joints wake one after another and go slowly to the pose.")
+				return nil
+			}
+		}
+		return errors.New("the robot gave no key: ask again")
+	case "arm":
+		return x.session.Do(func(h *link.Host, now time.Time) error {
+			if x.cmd.DespiteFindings {
+				h.Override()
+			}
+			return h.Arm(now)
+		})
+	case "play":
+		if x.state != link.Follow {
+			return fmt.Errorf("not now: the robot %s", x.state)
+		}
+		if x.at >= x.run.Trajectory.Duration() {
+			x.at = x.cmd.From
+		}
+		x.playing, x.last = true, x.env.now()
+		fmt.Fprintf(out, "Playing from %.3f s.\n", x.at)
+		return nil
+	case "wait":
+		x.playing = false
+		fmt.Fprintf(out, "Waiting at %.3f s.\n", x.at)
+		return nil
+	}
+	x.playing = false
+	mode := (*link.Host).Stop
+	if s == "limp" {
+		mode = (*link.Host).Limp
+	}
+	return x.session.Do(func(h *link.Host, now time.Time) error { mode(h, now); return nil })
+}
+
+// aim tells the host the pose of the present instant.
+func (x *linked) aim() error {
+	x.pulses = output.Pose(x.pulses, x.lines, x.run.Trajectory, x.at)
+	p := link.Pose{Pulses: x.pulses}
+	for i := range x.lines {
+		if l := &x.lines[i]; l.Outside(x.pulses[i]) {
+			p.Stop = fmt.Sprintf("%s needs %.0f us, outside %.0f to %.0f", l.Name, x.pulses[i], l.Min, l.Max)
+		}
+	}
+	for i := range x.run.Findings {
+		if f := &x.run.Findings[i]; f.Level == review.Stop && x.at >= f.From-1e-9 && x.at <= f.To+1e-9 && p.Stop == "" {
+			p.Stop = f.Word + ": " + f.Why
+		}
+	}
+	return x.session.Do(func(h *link.Host, _ time.Time) error {
+		if err := h.Aim(p); err != nil {
+			return err
+		}
+		if x.cmd.DespiteFindings {
+			h.Override()
+		}
+		return nil
+	})
+}
+
+// late is how far the servos may be from where they should be before the
+// motion waits for them, µs.
+const late = 40
+
+// follow lets time go on and tells what has changed.
+func (x *linked) follow() error {
+	v, err := x.session.View()
+	if err != nil {
+		return err
+	}
+	x.record(&v)
+	out := x.env.stdout
+	if v.State != x.state {
+		fmt.Fprintf(out, "The robot %s.\n", v.State)
+		x.state = v.State
+		if v.State == link.Follow && !x.playing {
+			fmt.Fprintln(out, "It is in the pose. Type play, or an empty line to stop it.")
+		}
+	}
+	if v.Fault != x.fault {
+		if x.fault = v.Fault; v.Fault != 0 {
+			fmt.Fprintf(out, "It says: %s.\n", v.Fault)
+		}
+	}
+	if v.Blocked != x.blocked {
+		if x.blocked = v.Blocked; v.Blocked != "" {
+			fmt.Fprintf(out, "Held back at %.3f s, the review stops this pose: %s.\n", x.at, v.Blocked)
+			x.playing = false
+		}
+	}
+	if !x.playing {
+		return nil
+	}
+	if x.state != link.Follow {
+		x.playing = false
+		fmt.Fprintf(out, "No longer playing, at %.3f s.\n", x.at)
+		return nil
+	}
+	now := x.env.now()
+	if v.Behind <= late {
+		x.at += x.cmd.Speed * min(now.Sub(x.last), 5*step).Seconds()
+	}
+	x.last = now
+	if end := x.run.Trajectory.Duration(); x.at >= end {
+		x.at, x.playing = end, false
+		fmt.Fprintln(out, "The end of the motion. Type play for once more, limp to cut the pulses, quit to end.")
+	}
+	return x.aim()
+}
+
+// leave stops the robot and ends.
+func (x *linked) leave() error {
+	return x.session.Do(func(h *link.Host, now time.Time) error { h.Stop(now); return nil })
+}
+
+// writeHead writes the columns of a log.
+func writeHead(w io.Writer, r *rehearsal.Rehearsal) {
+	fmt.Fprint(w, "robot_s,motion_s")
+	for i := range r.Built.Robot.Legs {
+		fmt.Fprintf(w, ",%s_down", r.Built.Robot.Legs[i].Name)
+	}
+	for i := range r.Built.Robot.Legs {
+		for j := range 3 {
+			fmt.Fprintf(w, ",%s_%s_us", r.Built.Robot.Legs[i].Name, kin.JointName(j))
+		}
+	}
+	fmt.Fprintln(w)
+}
+
+// record writes what the robot has reported since the last look.
+func (x *linked) record(v *link.View) {
+	if x.log == nil {
+		return
+	}
+	for _, s := range v.Seen {
+		fmt.Fprintf(x.log, "%.3f,", s.Time.Seconds())
+		if x.playing {
+			fmt.Fprintf(x.log, "%.3f", x.at)
+		}
+		for i := range x.run.Built.Robot.Legs {
+			down := ""
+			if v.Info.Switches {
+				down = fmt.Sprint(s.Switches >> i & 1)
+			}
+			fmt.Fprintf(x.log, ",%s", down)
+		}
+		where := make([]string, len(x.lines)) // by leg and joint
+		for n := range x.lines {
+			if n < len(s.Positions) && s.Positions[n] == s.Positions[n] {
+				where[3*x.lines[n].Leg+x.lines[n].Joint] = fmt.Sprintf("%.3f", s.Positions[n])
+			}
+		}
+		fmt.Fprintf(x.log, ",%s\n", strings.Join(where, ","))
+	}
+}
