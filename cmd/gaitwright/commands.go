@@ -20,12 +20,14 @@ type commands struct {
 	Trace    traceCmd    `cmd:"" help:"Write the sampled motion as CSV."`
 	Describe describeCmd `cmd:"" help:"Write the robot and its sequence as JSON, in SI units."`
 	Export   exportCmd   `cmd:"" help:"Write the moves of the sequence as tables for the firmware."`
+	Size     sizeCmd     `cmd:"" help:"Say what tables for the player take of common microcontrollers."`
 	Picture  pictureCmd  `cmd:"" help:"Draw the window at an instant into a PNG file."`
 	Sweep    sweepCmd    `cmd:"" help:"Try every change of gait, and every move, at many instants of a walk, and review each."`
 	Gaits    gaitsCmd    `cmd:"" help:"Write the known gaits for the robot's legs, ready for its workfile."`
 	Weigh    weighCmd    `cmd:"" help:"Work out the body's mass and centre from scales under the feet, and write them into FILE."`
 	Sheet    sheetCmd    `cmd:"" help:"Write a check sheet: the pulse of each servo at some angles."`
 	Link     linkCmd     `cmd:"" help:"Let a robot on a serial port follow the motion, armed in two steps."`
+	Compare  compareCmd  `cmd:"" help:"Hold what the robot reported against the motion as drawn."`
 	New      newCmd      `cmd:"" help:"Write a commented starting workfile."`
 }
 

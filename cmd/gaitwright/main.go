@@ -8,12 +8,14 @@
 //	gaitwright trace [FILE]      write the sampled motion as CSV
 //	gaitwright describe [FILE]   write the robot and its sequence as JSON
 //	gaitwright export [FILE]     write the moves as tables for the firmware
+//	gaitwright size [FILE]       say what tables take of a microcontroller
 //	gaitwright picture [FILE]    draw the window into a PNG
 //	gaitwright sweep [FILE]      try every change of gait, and every move, at many instants of a walk
 //	gaitwright gaits [FILE]      write the known gaits for the robot's legs
 //	gaitwright weigh FILE        work the body's mass and centre out from scales under the feet
 //	gaitwright sheet [FILE]      write the check sheet of the servos
 //	gaitwright link [FILE]       let a robot on a serial port follow the motion
+//	gaitwright compare FILE LOG  hold what the robot reported against the motion
 //	gaitwright new FILE          write a commented starting workfile
 //
 // Without FILE every other command works on the built-in demo. The exit status is 0

@@ -70,6 +70,11 @@ func (c *Channel) Pulse(q float64) float64 {
 	return c.Centre + c.PerRad*(c.Sign*(q+c.Offset)+c.Trim)
 }
 
+// Angle is the inverse of Pulse: the joint angle at a pulse width (µs), rad.
+func (c *Channel) Angle(us float64) float64 {
+	return c.Sign*((us-c.Centre)/c.PerRad-c.Trim) - c.Offset
+}
+
 // Build gives the robot and everything that it does in SI units. A leg that
 // mirrors another one gets its measurements with y, heading, lateral offset
 // and the coxa's range turned round; kin.Leg.Mirror is set on both. The error
