@@ -6,15 +6,14 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"strings"
 	"time"
 
-	"gaitwright/kin"
 	"gaitwright/link"
-	"gaitwright/motion/output"
+	"gaitwright/link/follow"
+	"gaitwright/motion/record"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
 )
@@ -29,19 +28,6 @@ type linkCmd struct {
 	Hold            float64 `help:"When the line is silent the robot holds this long, then its pulses are cut, s." default:"5" placeholder:"SECONDS"`
 	Log             string  `help:"Write what the robot reports of foot switches and joints into this file (CSV)." placeholder:"F.csv"`
 	DespiteFindings bool    `help:"Send poses that the review stops as well."`
-}
-
-// cautions are shown before anything moves.
-func cautions() []string {
-	return []string{
-		"The robot is about to move by itself. The review knows the workfile, not your robot.",
-		"- Put it on a stand with its feet in the air, and into its rest pose.",
-		"- Have the switch that cuts the servos' power in reach.",
-		"- Hands, hair and face away from the legs: joints pinch, feet strike. Wear eye protection.",
-		"- No people, children or animals in reach of it.",
-		"- A lithium battery is treated as its maker and your local rules say.",
-		"- The rules of the place, and qualified people, go before this program.",
-	}
 }
 
 // Run lets the robot on a serial port follow the motion. It is armed in two
@@ -68,7 +54,7 @@ func (c *linkCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	lines, err := output.Lines(r.Built)
+	f, err := follow.New(r)
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
 	}
@@ -89,9 +75,9 @@ func (c *linkCmd) Run(e *env) error {
 		return err
 	}
 	x := &linked{
-		env: e, cmd: c, run: r, lines: lines, at: c.From,
+		env: e, cmd: c, run: r, follower: f, at: c.From,
 		session: link.Start(p, link.Config{
-			Channels: len(lines), Speed: c.Bound * perDegree(lines),
+			Channels: len(f.Lines), Speed: f.Speed(c.Bound),
 			Hold: time.Duration(c.Hold * float64(time.Second)),
 		}, e.now),
 	}
@@ -99,14 +85,14 @@ func (c *linkCmd) Run(e *env) error {
 	if c.Log == "" {
 		return x.talk()
 	}
-	f, err := os.Create(c.Log)
+	file, err := os.Create(c.Log)
 	if err != nil {
 		return fmt.Errorf("cannot write the log: %w", err)
 	}
-	x.log = bufio.NewWriter(f)
-	writeHead(x.log, r)
+	to := bufio.NewWriter(file)
+	x.log = record.NewWriter(to, r.Built)
 	err = x.talk()
-	if bad := errors.Join(x.log.Flush(), f.Close()); bad != nil {
+	if bad := errors.Join(to.Flush(), file.Close()); bad != nil {
 		err = errors.Join(err, fmt.Errorf("cannot write the log: %w", bad))
 	}
 	return err
@@ -126,24 +112,14 @@ func (c *linkCmd) list(e *env) error {
 	return nil
 }
 
-// perDegree gives the least change of a pulse for a degree of all joints, so
-// that a bound in degrees holds for each of them, µs.
-func perDegree(lines []output.Line) float64 {
-	least := math.Inf(1)
-	for i := range lines {
-		least = min(least, lines[i].PerRad*math.Pi/180)
-	}
-	return least
-}
-
 // linked is a link under way.
 type linked struct {
-	env     *env
-	cmd     *linkCmd
-	run     *rehearsal.Rehearsal
-	lines   []output.Line
-	session *link.Session
-	log     *bufio.Writer
+	env      *env
+	cmd      *linkCmd
+	run      *rehearsal.Rehearsal
+	follower *follow.Follower
+	session  *link.Session
+	log      *record.Writer
 
 	at      float64 // of the motion, s
 	playing bool
@@ -151,7 +127,6 @@ type linked struct {
 	state   link.State
 	fault   link.Fault
 	blocked string
-	pulses  []float64
 }
 
 // step is how often the pose is looked up.
@@ -180,8 +155,9 @@ func (x *linked) talk() error {
 	if err := x.find(); err != nil {
 		return err
 	}
-	for _, s := range cautions() {
-		fmt.Fprintln(out, s)
+	fmt.Fprintln(out, "The robot is about to move by itself.")
+	for _, s := range follow.Cautions() {
+		fmt.Fprintln(out, "- "+s)
 	}
 	fmt.Fprintf(out, "Commands: ask, then arm; play, wait, limp, quit. An empty line, or any other, stops the robot at once.\n")
 	t := time.NewTicker(step)
@@ -273,18 +249,7 @@ func (x *linked) command(s string) error {
 
 // aim tells the host the pose of the present instant.
 func (x *linked) aim() error {
-	x.pulses = output.Pose(x.pulses, x.lines, x.run.Trajectory, x.at)
-	p := link.Pose{Pulses: x.pulses}
-	for i := range x.lines {
-		if l := &x.lines[i]; l.Outside(x.pulses[i]) {
-			p.Stop = fmt.Sprintf("%s needs %.0f us, outside %.0f to %.0f", l.Name, x.pulses[i], l.Min, l.Max)
-		}
-	}
-	for i := range x.run.Findings {
-		if f := &x.run.Findings[i]; f.Level == review.Stop && x.at >= f.From-1e-9 && x.at <= f.To+1e-9 && p.Stop == "" {
-			p.Stop = f.Word + ": " + f.Why
-		}
-	}
+	p := x.follower.Pose(x.at, nil)
 	return x.session.Do(func(h *link.Host, _ time.Time) error {
 		if err := h.Aim(p); err != nil {
 			return err
@@ -295,10 +260,6 @@ func (x *linked) aim() error {
 		return nil
 	})
 }
-
-// late is how far the servos may be from where they should be before the
-// motion waits for them, µs.
-const late = 40
 
 // follow lets time go on and tells what has changed.
 func (x *linked) follow() error {
@@ -335,7 +296,7 @@ func (x *linked) follow() error {
 		return nil
 	}
 	now := x.env.now()
-	if v.Behind <= late {
+	if v.Behind <= follow.Late {
 		x.at += x.cmd.Speed * min(now.Sub(x.last), 5*step).Seconds()
 	}
 	x.last = now
@@ -351,43 +312,16 @@ func (x *linked) leave() error {
 	return x.session.Do(func(h *link.Host, now time.Time) error { h.Stop(now); return nil })
 }
 
-// writeHead writes the columns of a log.
-func writeHead(w io.Writer, r *rehearsal.Rehearsal) {
-	fmt.Fprint(w, "robot_s,motion_s")
-	for i := range r.Built.Robot.Legs {
-		fmt.Fprintf(w, ",%s_down", r.Built.Robot.Legs[i].Name)
-	}
-	for i := range r.Built.Robot.Legs {
-		for j := range 3 {
-			fmt.Fprintf(w, ",%s_%s_us", r.Built.Robot.Legs[i].Name, kin.JointName(j))
-		}
-	}
-	fmt.Fprintln(w)
-}
-
 // record writes what the robot has reported since the last look.
 func (x *linked) record(v *link.View) {
 	if x.log == nil {
 		return
 	}
-	for _, s := range v.Seen {
-		fmt.Fprintf(x.log, "%.3f,", s.Time.Seconds())
+	for i := range v.Seen {
+		at := math.NaN()
 		if x.playing {
-			fmt.Fprintf(x.log, "%.3f", x.at)
+			at = x.at
 		}
-		for i := range x.run.Built.Robot.Legs {
-			down := ""
-			if v.Info.Switches {
-				down = fmt.Sprint(s.Switches >> i & 1)
-			}
-			fmt.Fprintf(x.log, ",%s", down)
-		}
-		where := make([]string, len(x.lines)) // by leg and joint
-		for n := range x.lines {
-			if n < len(s.Positions) && s.Positions[n] == s.Positions[n] {
-				where[3*x.lines[n].Leg+x.lines[n].Joint] = fmt.Sprintf("%.3f", s.Positions[n])
-			}
-		}
-		fmt.Fprintf(x.log, ",%s\n", strings.Join(where, ","))
+		_ = x.log.Add(x.follower.Row(&v.Seen[i], at, v.Info.Switches)) // told by the flush at the end
 	}
 }

@@ -94,6 +94,17 @@ func Stops(f []Finding) int {
 	return n
 }
 
+// StopAt gives the first stop that is in force at time s, nil for none.
+func StopAt(f []Finding, s float64) *Finding {
+	const hair = 1e-9
+	for i := range f {
+		if f[i].Level == Stop && s >= f[i].From-hair && s <= f[i].To+hair {
+			return &f[i]
+		}
+	}
+	return nil
+}
+
 // Run judges a trajectory that was sampled from r, with its loads (those of
 // another one panic): stops first, then in the order of Words, so that what others
 // follow from comes before them, then in order of time. Samples at which a leg
