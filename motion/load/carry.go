@@ -168,10 +168,15 @@ func (e *Estimator) seek(t *motion.Trajectory, l *Loads, k int, to *knot) {
 	p := e.pose(t, l, k)
 	n := e.stand.n
 	to.k, to.state = k, Pulled
-	_, st := e.solver.Solve(&p, e.feet[:n], to.force[:n])
-	if st == contact.NeedsFriction { // all of the friction may just do
-		p.Friction = e.robot.Friction
+	st, known := e.recall.answer(k, &p, e.feet[:n], to.force[:n])
+	if !known {
+		asked := p
 		_, st = e.solver.Solve(&p, e.feet[:n], to.force[:n])
+		if st == contact.NeedsFriction { // all of the friction may just do
+			p.Friction = e.robot.Friction
+			_, st = e.solver.Solve(&p, e.feet[:n], to.force[:n])
+		}
+		e.recall.keep(k, &asked, e.feet[:n], to.force[:n], st)
 	}
 	switch st {
 	case contact.Balanced, contact.Overloaded:

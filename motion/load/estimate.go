@@ -23,6 +23,7 @@ type Estimator struct {
 	qdd   []float64 // scratch, legs x 3
 
 	solver contact.Solver
+	recall *Recall
 	feet   [kin.MaxLegs]contact.Foot
 	stand  stance
 	knots  [knots]knot
@@ -47,6 +48,7 @@ type Options struct {
 	Every   float64 // longest time between samples at which the forces are sought, s; 0: 128 ms
 	Contact float64 // time in which a foot comes to rest, s; 0: 10 ms
 	Reuse   *Loads  // arrays to take over, nil for none
+	Recall  *Recall // what earlier runs worked out, nil for nothing
 }
 
 // contactTime is how long a foot takes to come to rest, s: common practice for
@@ -75,6 +77,7 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	if t.Legs != legs {
 		panic("load: the trajectory was sampled from another robot")
 	}
+	e.recall = o.Recall
 	n, w := t.N, legs*kin.Joints
 	l.N, l.Legs, l.Mass, l.Gravity, l.Supply, l.Solved = n, legs, e.model.Total, e.robot.Gravity, e.robot.Supply, 0
 	l.State = sized(l.State, n)

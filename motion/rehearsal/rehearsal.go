@@ -39,6 +39,8 @@ type Options struct {
 	Rate    float64    // Hz; 0: the workfile's review rate
 	OnStand bool       // the robot hangs on a stand
 	Reuse   *Rehearsal // whose arrays are taken over, nil for none; it is of no use afterwards
+
+	Recall *load.Recall // what earlier rehearsals worked out, nil for nothing
 }
 
 // Run plays and judges f. Errors come from a file that does not pass its own
@@ -66,7 +68,7 @@ func Run(f *workfile.File, o Options) (*Rehearsal, error) {
 	}
 	l := b.Limits
 	l.OnStand = o.OnStand
-	d := load.New(&b.Robot).Run(t, load.Options{OnStand: o.OnStand, Contact: l.Contact, Reuse: reuse.Loads})
+	d := load.New(&b.Robot).Run(t, load.Options{OnStand: o.OnStand, Contact: l.Contact, Reuse: reuse.Loads, Recall: o.Recall})
 	return &Rehearsal{
 		Built: b, Plan: plan, Trajectory: t, Loads: d,
 		Findings: review.Run(&b.Robot, t, d, l), onStand: o.OnStand,

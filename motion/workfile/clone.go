@@ -10,23 +10,24 @@ func (f *File) Clone() *File {
 		return nil
 	}
 	c := new(File)
-	reflect.ValueOf(c).Elem().Set(copied(reflect.ValueOf(f).Elem()))
+	reflect.ValueOf(c).Elem().Set(Copied(reflect.ValueOf(f).Elem()))
 	return c
 }
 
-func copied(v reflect.Value) reflect.Value {
+// Copied copies a value of a file; the two share nothing.
+func Copied(v reflect.Value) reflect.Value {
 	switch v.Kind() {
 	case reflect.Pointer:
 		if v.IsNil() {
 			return v
 		}
 		p := reflect.New(v.Type().Elem())
-		p.Elem().Set(copied(v.Elem()))
+		p.Elem().Set(Copied(v.Elem()))
 		return p
 	case reflect.Struct:
 		s := reflect.New(v.Type()).Elem()
 		for i := range v.NumField() {
-			s.Field(i).Set(copied(v.Field(i)))
+			s.Field(i).Set(Copied(v.Field(i)))
 		}
 		return s
 	case reflect.Slice:
@@ -35,7 +36,7 @@ func copied(v reflect.Value) reflect.Value {
 		}
 		s := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 		for i := range v.Len() {
-			s.Index(i).Set(copied(v.Index(i)))
+			s.Index(i).Set(Copied(v.Index(i)))
 		}
 		return s
 	case reflect.Map:
@@ -44,7 +45,7 @@ func copied(v reflect.Value) reflect.Value {
 		}
 		m := reflect.MakeMapWithSize(v.Type(), v.Len())
 		for it := v.MapRange(); it.Next(); {
-			m.SetMapIndex(it.Key(), copied(it.Value()))
+			m.SetMapIndex(it.Key(), Copied(it.Value()))
 		}
 		return m
 	}
@@ -57,16 +58,18 @@ func (f *File) Equal(g *File) bool {
 	if f == nil || g == nil {
 		return f == g
 	}
-	return same(reflect.ValueOf(f).Elem(), reflect.ValueOf(g).Elem())
+	return Same(reflect.ValueOf(f).Elem(), reflect.ValueOf(g).Elem())
 }
 
-func same(a, b reflect.Value) bool {
+// Same tells whether two values of one type, out of two files, say the same,
+// as Equal has it.
+func Same(a, b reflect.Value) bool {
 	switch a.Kind() {
 	case reflect.Pointer:
-		return a.IsNil() == b.IsNil() && (a.IsNil() || same(a.Elem(), b.Elem()))
+		return a.IsNil() == b.IsNil() && (a.IsNil() || Same(a.Elem(), b.Elem()))
 	case reflect.Struct:
 		for i := range a.NumField() {
-			if !same(a.Field(i), b.Field(i)) {
+			if !Same(a.Field(i), b.Field(i)) {
 				return false
 			}
 		}
@@ -76,7 +79,7 @@ func same(a, b reflect.Value) bool {
 			return false
 		}
 		for i := range a.Len() {
-			if !same(a.Index(i), b.Index(i)) {
+			if !Same(a.Index(i), b.Index(i)) {
 				return false
 			}
 		}
@@ -87,7 +90,7 @@ func same(a, b reflect.Value) bool {
 		}
 		for it := a.MapRange(); it.Next(); {
 			v := b.MapIndex(it.Key())
-			if !v.IsValid() || !same(it.Value(), v) {
+			if !v.IsValid() || !Same(it.Value(), v) {
 				return false
 			}
 		}
