@@ -63,8 +63,9 @@ type ButtonStyle struct {
 	Button   *Button
 	Text     string // may be empty beside a glyph
 	Glyph    look.Glyph
-	Label    string // spoken name; the text when empty
-	Hint     string // shown when the pointer rests on it
+	Tail     look.Glyph // small, behind the text
+	Label    string     // spoken name; the text when empty
+	Hint     string     // shown when the pointer rests on it
 	Rank     Rank
 	On       bool // pressed in, for a button that switches something
 	Disabled bool
@@ -110,7 +111,7 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 		if name := s.name(); name != "" {
 			semantic.LabelOp(name).Add(gtx.Ops)
 		}
-		if s.Hint != "" && s.Hint != s.name() {
+		if s.Hint != "" {
 			semantic.DescriptionOp(s.Hint).Add(gtx.Ops)
 		}
 		if s.On {
@@ -131,6 +132,7 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 // area itself: an area whose handler asks for nothing loses its semantics.
 func pressable(gtx layout.Context, c *widget.Clickable, w layout.Widget) layout.Dimensions {
 	if gtx.Enabled() {
+		Reachable(gtx, c)
 		return c.Layout(gtx, w)
 	}
 	d, call := recorded(gtx, w)
@@ -171,6 +173,11 @@ func (s ButtonStyle) face(gtx layout.Context) layout.Dimensions {
 		}
 	}
 	inner := textSize.X + glyphSize.X + gap
+	tail := 0
+	if s.Tail != look.NoGlyph {
+		tail = gtx.Dp(12) + gtx.Dp(look.Unit)
+		inner += tail
+	}
 	w := inner + 2*gtx.Dp(pad)
 	if s.Text == "" {
 		w = h
@@ -192,6 +199,10 @@ func (s ButtonStyle) face(gtx layout.Context) layout.Dimensions {
 		o := offset(gtx, x, (size.Y-textSize.Y)/2)
 		labelCall()
 		o.Pop()
+	}
+	if tail > 0 {
+		px := gtx.Dp(12)
+		put(gtx, image.Pt(x+textSize.X+tail-px, (size.Y-px)/2), recordGlyph(gtx, th, s.Tail, 12, ink))
 	}
 	if edge.A > 0 {
 		border(gtx, box, corner(gtx), hair(gtx), edge)

@@ -137,20 +137,33 @@ func (s ChoiceStyle) Layout(gtx layout.Context) layout.Dimensions {
 
 	h := gtx.Dp(look.Control)
 	widths := make([]int, c.n)
-	total := 0
+	pad := 2 * gtx.Dp(look.Unit*2.5)
+	total, widest := 0, 0
 	for i, o := range s.Options {
 		d, _ := sizeOf(gtx, func(gtx layout.Context) layout.Dimensions { return s.content(gtx, o, i) })
-		widths[i] = d.Size.X + 2*gtx.Dp(look.Unit*2.5)
+		widths[i] = d.Size.X + pad
 		if o.Text == "" {
 			widths[i] = h
 		}
 		total += widths[i]
+		widest = max(widest, widths[i])
 	}
-	if least := gtx.Constraints.Min.X; total < least {
+	if least := gtx.Constraints.Min.X; least > 0 {
+		// Evenly, where the widest fits so with half its margins; else each
+		// by what it needs, with narrower margins when it must be.
+		even := widest-pad/2 <= least/c.n
+		spare := least - total
 		for i := range widths {
-			widths[i] = least*(i+1)/c.n - least*i/c.n
+			switch {
+			case even && total <= least:
+				widths[i] = least*(i+1)/c.n - least*i/c.n
+			case spare > -pad*c.n*2/3:
+				widths[i] += spare*(i+1)/c.n - spare*i/c.n
+			}
 		}
-		total = least
+		if even && total <= least || spare > -pad*c.n*2/3 {
+			total = least
+		}
 	}
 	size := image.Pt(total, h)
 	box := image.Rectangle{Max: size}
@@ -160,6 +173,7 @@ func (s ChoiceStyle) Layout(gtx layout.Context) layout.Dimensions {
 	func() {
 		defer clip.UniformRRect(box, radius).Push(gtx.Ops).Pop()
 		event.Op(gtx.Ops, c)
+		Reachable(gtx, c)
 		draw.Rect(gtx.Ops, box, th.Raised)
 		x := 0
 		for i, o := range s.Options {

@@ -428,7 +428,7 @@ func TestRows(t *testing.T) {
 		t.Errorf("%d rows drawn", drawn)
 	}
 	d.Click("row 3")
-	if i, ok := r.Chosen(); !ok || i != 3 || len(got) != 1 || got[0] != (RowEvent{3, false}) {
+	if i, ok := r.Chosen(); !ok || i != 3 || len(got) != 1 || got[0] != (RowEvent{3, false, true}) {
 		t.Errorf("chosen %d, events %v", i, got)
 	}
 	for range 20 {
@@ -444,7 +444,7 @@ func TestRows(t *testing.T) {
 	}
 	got = nil
 	d.Press(key.NameReturn, 0)
-	if len(got) != 1 || got[0] != (RowEvent{23, true}) {
+	if len(got) != 1 || got[0] != (RowEvent{23, true, false}) {
 		t.Errorf("events %v", got)
 	}
 	d.Press(key.NameEnd, 0)
@@ -458,7 +458,7 @@ func TestRows(t *testing.T) {
 	d.Settle()
 	got = nil
 	d.DoubleClick("row 5")
-	if len(got) != 2 || got[1] != (RowEvent{5, true}) {
+	if len(got) != 2 || got[1] != (RowEvent{5, true, true}) {
 		t.Errorf("events %v", got)
 	}
 	r.Choose(500)

@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 
+	"gioui.org/font"
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
@@ -28,6 +29,8 @@ type entry struct {
 	shown  string // text that stands for the present value
 	dirty  bool   // the text was changed since
 	had    bool   // had the keys at the last look
+	fresh  bool   // the keys have just come, and the text is taken out
+	was    string // that text
 }
 
 // entryEvent is what happened in an entry.
@@ -44,11 +47,9 @@ const (
 // factor is 10 with Shift.
 func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor float64, ok bool) {
 	e.editor.SingleLine, e.editor.Submit = true, true
-	if e.lost(gtx) && e.dirty {
-		return entryCommit, 0, true
-	}
+	e.arrive(gtx)
 	for {
-		filters := []event.Filter{nil, nil, nil}[:0]
+		filters := []event.Filter{nil, nil, nil, nil}[:0]
 		if e.dirty {
 			filters = append(filters, key.Filter{Focus: &e.editor, Name: key.NameEscape})
 		}
@@ -57,6 +58,8 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 				key.Filter{Focus: &e.editor, Name: key.NameUpArrow, Optional: key.ModShift},
 				key.Filter{Focus: &e.editor, Name: key.NameDownArrow, Optional: key.ModShift})
 		}
+		order := orderOf(gtx)
+		filters = append(filters, order.tabs(&e.editor)...)
 		if len(filters) == 0 {
 			break
 		}
@@ -73,6 +76,8 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 			factor = 10
 		}
 		switch k.Name {
+		case key.NameTab:
+			order.leave(gtx, &e.editor, k.Modifiers.Contain(key.ModShift))
 		case key.NameEscape:
 			return entryRestore, 0, true
 		case key.NameUpArrow:
@@ -84,16 +89,55 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 	for {
 		got, any := e.editor.Update(gtx)
 		if !any {
-			e.lost(gtx) // a press in this frame gives the keys at once
-			return 0, 0, false
+			// Only now is all read that was typed before the keys went, and a
+			// press in this frame gives the keys at once.
+			e.settle()
+			return entryCommit, 0, e.lost(gtx) && e.dirty
 		}
 		switch got.(type) {
 		case widget.ChangeEvent:
 			e.dirty = e.editor.Text() != e.shown
 		case widget.SubmitEvent:
+			e.settle()
 			return entryCommit, 0, true
 		}
 	}
+}
+
+// arrive follows the keys to this field before anything is read that was typed
+// into it in the same frame. A window gives such letters the places that they
+// would have had in the field before; in an empty field they come to stand one
+// behind the other all the same, in place of the old value.
+func (e *entry) arrive(gtx layout.Context) {
+	if e.had {
+		return
+	}
+	for !gtx.Focused(&e.editor) {
+		ev, ok := gtx.Event(key.FocusFilter{Target: &e.editor})
+		if !ok {
+			return
+		}
+		if f, ok := ev.(key.FocusEvent); ok && f.Focus {
+			gtx.Execute(key.SoftKeyboardCmd{Show: true}) // what the editor does on this event
+			break                                        // they may be gone again in this very frame
+		}
+	}
+	e.had, e.fresh, e.was = true, true, e.editor.Text()
+	e.editor.SetText("")
+}
+
+// settle puts the text back that arrive took out, unless something was typed,
+// and selects it, so that typing replaces it.
+func (e *entry) settle() {
+	if !e.fresh {
+		return
+	}
+	e.fresh = false
+	if e.editor.Text() == "" {
+		e.editor.SetText(e.was)
+		e.editor.SetCaret(e.editor.Len(), 0)
+	}
+	e.dirty = e.editor.Text() != e.shown
 }
 
 // lost follows the keyboard focus and reports whether it has just gone. When it
@@ -112,7 +156,7 @@ func (e *entry) lost(gtx layout.Context) bool {
 
 // show replaces the text by the one for the present value.
 func (e *entry) show(s string) {
-	e.shown, e.dirty = s, false
+	e.shown, e.dirty, e.fresh = s, false, false
 	if e.editor.Text() != s {
 		e.editor.SetText(s)
 	}
@@ -123,13 +167,15 @@ func (e *entry) show(s string) {
 
 // box is the look of an entry.
 type box struct {
-	th    *look.Theme
-	label string // spoken name
-	hint  string // in the empty box
-	unit  string // behind the text
-	err   string // why the text was not taken
-	right bool   // align to the right, as numbers are
-	brief bool   // without the error in words below
+	th     *look.Theme
+	label  string // spoken name
+	hint   string // in the empty box
+	about  string // what it is for
+	unit   string // behind the text
+	err    string // why the text was not taken
+	right  bool   // align to the right, as numbers are
+	absent bool   // what stands there is a default
+	brief  bool   // without the error in words below
 }
 
 // layout draws the entry as wide as the least constraint asks, with the error
@@ -144,11 +190,16 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 	func() {
 		defer clip.Rect(frame).Push(gtx.Ops).Pop()
 		semantic.Editor.Add(gtx.Ops)
+		Reachable(gtx, &e.editor)
 		if b.label != "" {
 			semantic.LabelOp(b.label).Add(gtx.Ops)
 		}
 		if b.err != "" {
 			semantic.DescriptionOp(b.err).Add(gtx.Ops)
+		} else if b.absent {
+			semantic.DescriptionOp("default").Add(gtx.Ops)
+		} else if b.about != "" {
+			semantic.DescriptionOp(b.about).Add(gtx.Ops)
 		}
 		semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
 		edge, ground, ink, width := th.Edge, th.Field, th.Text, hair(gtx)
@@ -157,6 +208,8 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 			edge, ground, ink = th.Line, th.Panel, th.Faint
 		case b.err != "":
 			edge, width = th.Stop.Ink, 2*width
+		case b.absent:
+			ink = th.Dim
 		}
 		draw.RoundFrame(gtx.Ops, frame, corner(gtx), width, edge, ground)
 
@@ -174,6 +227,9 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 		style := material.Editor(th.Theme, &e.editor, b.hint)
 		style.Color, style.HintColor, style.SelectionColor = ink, th.Dim, th.Selected
 		style.TextSize = look.Body
+		if b.absent {
+			style.Font.Style = font.Italic
+		}
 		e.editor.Alignment = text.Start
 		if b.right {
 			e.editor.Alignment = text.End
@@ -205,9 +261,16 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 	d, call := sizeOf(gtx, func(gtx layout.Context) layout.Dimensions {
 		l := th.Label(look.Small, th.Stop.Ink, b.err)
 		l.MaxLines = 3
+		if b.right {
+			l.Alignment = text.End
+		}
 		return l.Layout(gtx)
 	})
 	y := h + gtx.Dp(look.Unit/2)
+	if b.right { // a number stands at the right end of its row: room is to its left
+		put(gtx, image.Pt(w-d.Size.X, y), call)
+		return layout.Dimensions{Size: image.Pt(w, y+d.Size.Y)}
+	}
 	put(gtx, image.Pt(0, y), call)
 	return layout.Dimensions{Size: image.Pt(max(w, d.Size.X), y+d.Size.Y)}
 }

@@ -6,8 +6,10 @@ import (
 	"image"
 	"time"
 
+	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
+	"gioui.org/op/clip"
 
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -48,17 +50,57 @@ func (h *hint) layout(gtx layout.Context, th *look.Theme, text string, under ima
 		gtx.Execute(op.InvalidateCmd{At: wait})
 		return
 	}
-	gtx.Constraints = layout.Constraints{Max: image.Pt(gtx.Dp(320), gtx.Dp(200))}
+	if th.HintsApart { // the window draws it, see Hints
+		th.Hint = text
+		Mark(gtx, hintPlace, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: under} })
+		return
+	}
 	m := op.Record(gtx.Ops)
+	_, call := bubble(gtx, th, text)
+	put(gtx, image.Pt(0, under.Y+gtx.Dp(look.Unit)), call)
+	op.Defer(gtx.Ops, m.Stop())
+}
+
+// hintPlace is the name of the control whose hint is to be shown.
+const hintPlace = "what the hint is about"
+
+// bubble is the box with a hint's words.
+func bubble(gtx layout.Context, th *look.Theme, text string) (image.Point, op.CallOp) {
+	gtx.Constraints = layout.Constraints{Max: image.Pt(gtx.Dp(320), gtx.Dp(200))}
+	whole := op.Record(gtx.Ops)
 	d, call := sizeOf(gtx, func(gtx layout.Context) layout.Dimensions {
-		l := th.Label(look.Small+1, th.Panel, text)
+		l := th.Label(look.Body, th.Panel, text)
 		l.MaxLines = 0
 		return l.Layout(gtx)
 	})
 	pad := image.Pt(gtx.Dp(look.Unit*2), gtx.Dp(look.Unit))
 	box := image.Rectangle{Max: d.Size.Add(pad.Mul(2))}
-	box = box.Add(image.Pt(0, under.Y+gtx.Dp(look.Unit)))
+	area := clip.Rect(box).Push(gtx.Ops)
+	semantic.LabelOp("hint").Add(gtx.Ops)
 	draw.RoundRect(gtx.Ops, box, corner(gtx), th.Text)
 	put(gtx, box.Min.Add(pad), call)
-	op.Defer(gtx.Ops, m.Stop())
+	area.Pop()
+	return box.Size(), whole.Stop()
+}
+
+// Hints draws the hint that is due over a window whose theme has HintsApart,
+// wholly inside it. Call it last in a frame.
+func Hints(gtx layout.Context, th *look.Theme) {
+	text := th.Hint
+	th.Hint = ""
+	if text == "" {
+		return
+	}
+	at, ok := Where(gtx.Ops, hintPlace)
+	if !ok {
+		return
+	}
+	size, call := bubble(gtx, th, text)
+	gap := gtx.Dp(look.Unit)
+	room := gtx.Constraints.Max
+	p := image.Pt(min(at.Min.X, room.X-size.X-gap), at.Max.Y+gap)
+	if p.Y+size.Y+gap > room.Y { // no room below
+		p.Y = at.Min.Y - gap - size.Y
+	}
+	put(gtx, image.Pt(max(p.X, gap), max(p.Y, gap)), call)
 }

@@ -12,6 +12,8 @@ import (
 	"gioui.org/layout"
 	"gioui.org/op/clip"
 	"gioui.org/unit"
+	"gioui.org/widget"
+	"gioui.org/widget/material"
 
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -25,6 +27,7 @@ type Modal struct {
 	first  any // tag that gets the keys when the card appears
 	scrim  int // its address is the tag of the area behind the card
 	closed bool
+	scroll widget.List // of a body that is higher than its room
 }
 
 // Open shows the card; first gets the keyboard focus and may be nil.
@@ -70,6 +73,8 @@ type ModalStyle struct {
 	Tone  *look.Tone // of the title's glyph
 	Glyph look.Glyph
 	Width unit.Dp
+	Fits  bool // the body makes do with the room that there is; else it scrolls where there is less than it needs
+	Top   bool // near the upper edge, for a card whose height changes; else in the middle
 }
 
 // Card returns the style of a card with a title.
@@ -112,7 +117,11 @@ func (s ModalStyle) Layout(gtx layout.Context, body layout.Widget, buttons ...la
 	d, call := recorded(g, func(gtx layout.Context) layout.Dimensions { return s.content(gtx, body, buttons) })
 
 	box := image.Rectangle{Max: d.Size.Add(image.Pt(2*pad, 2*pad))}
-	box = box.Add(size.Sub(box.Size()).Div(2))
+	at := size.Sub(box.Size()).Div(2)
+	if s.Top {
+		at.Y = min(at.Y, gtx.Dp(look.Unit*12))
+	}
+	box = box.Add(at)
 	radius := gtx.Dp(look.Corner * 2)
 	draw.RoundFrame(gtx.Ops, box, radius, hair(gtx), look.Mix(th.Line, th.Edge, 0.5), th.Panel)
 	area := clip.Rect(box).Push(gtx.Ops)
@@ -124,6 +133,33 @@ func (s ModalStyle) Layout(gtx layout.Context, body layout.Widget, buttons ...la
 		m.first = nil
 	}
 	return layout.Dimensions{Size: size}
+}
+
+// likedBody is the height that a body is laid out with where there is less, dp.
+const likedBody unit.Dp = 560
+
+// scrolled lays the body out with the height that it needs, and scrolls it
+// where there is less.
+func (s ModalStyle) scrolled(gtx layout.Context, body layout.Widget) layout.Dimensions {
+	room := gtx.Constraints.Max.Y
+	g := gtx
+	g.Constraints.Max.Y = max(room, g.Dp(likedBody))
+	d, call := recorded(g, body)
+	l := &s.Modal.scroll
+	l.Axis = layout.Vertical
+	if d.Size.Y <= room {
+		l.Position = layout.Position{}
+		call.Add(gtx.Ops)
+		return d
+	}
+	bar := scrolling(s.Theme, l)
+	bar.AnchorStrategy = material.Overlay
+	g.Constraints = layout.Exact(image.Pt(gtx.Constraints.Max.X+gtx.Dp(look.Unit*4), room)) // the bar stands in the card's edge
+	bar.Layout(g, 1, func(gtx layout.Context, _ int) layout.Dimensions {
+		call.Add(gtx.Ops)
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
+	})
+	return layout.Dimensions{Size: image.Pt(d.Size.X, room)}
 }
 
 func (s ModalStyle) content(gtx layout.Context, body layout.Widget, buttons []layout.Widget) layout.Dimensions {
@@ -153,7 +189,10 @@ func (s ModalStyle) content(gtx layout.Context, body layout.Widget, buttons []la
 		look.Gap(3),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Min.Y = 0
-			return body(gtx)
+			if s.Fits {
+				return body(gtx)
+			}
+			return s.scrolled(gtx, body)
 		}),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			if len(buttons) == 0 {

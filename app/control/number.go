@@ -28,11 +28,18 @@ type Number struct {
 	Decimals int     // shown
 	Unit     string  // may be typed behind the number
 
+	// Optional says that there need not be a number: an empty text is taken,
+	// see Cleared. Absent says that there is none now; Value, which holds
+	// instead, is shown dimmed and slanted.
+	Optional, Absent bool
+
 	entry   entry
 	set     float64 // value that the text stands for
 	init    bool
 	err     error
 	changed bool
+	cleared bool
+	tip     Tip
 }
 
 // Update reports whether the person changed Value: by Enter, by leaving the
@@ -42,6 +49,14 @@ func (n *Number) Update(gtx layout.Context) bool {
 	changed := n.changed
 	n.changed = false
 	return changed
+}
+
+// Cleared reports, once, that the person emptied an optional field, to have
+// what holds without a number.
+func (n *Number) Cleared() bool {
+	c := n.cleared
+	n.cleared = false
+	return c
 }
 
 // Err says why the typed text is not the value, or nil.
@@ -70,6 +85,11 @@ func (n *Number) pull(gtx layout.Context) {
 		case entryDown:
 			n.step(-factor)
 		case entryCommit:
+			if n.Optional && strings.TrimSpace(n.entry.editor.Text()) == "" {
+				n.cleared = true
+				n.take()
+				continue
+			}
 			v, err := n.Parse(n.entry.editor.Text())
 			if n.entry.editor.Text() == n.entry.shown {
 				v, err = n.Value, nil
@@ -179,6 +199,7 @@ type NumberStyle struct {
 	Theme    *look.Theme
 	Number   *Number
 	Label    string  // spoken name
+	Hint     string  // shown when the pointer rests on it; the label and what the glossary says of it when empty
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
 	Brief    bool // the window says elsewhere why a text was not taken
@@ -190,6 +211,9 @@ func Amount(th *look.Theme, n *Number, label string) NumberStyle {
 	return NumberStyle{Theme: th, Number: n, Label: label, Width: 92}
 }
 
+// WithHint adds a hint.
+func (s NumberStyle) WithHint(h string) NumberStyle { s.Hint = h; return s }
+
 // When disables the field unless ok.
 func (s NumberStyle) When(ok bool) NumberStyle { s.Disabled = !ok; return s }
 
@@ -199,12 +223,12 @@ func (s NumberStyle) Layout(gtx layout.Context) layout.Dimensions {
 	if s.Disabled {
 		gtx = gtx.Disabled()
 	}
-	n.changed = false
 	n.pull(gtx)
 	gtx.Constraints.Min = image.Pt(max(gtx.Constraints.Min.X, min(gtx.Dp(s.Width), gtx.Constraints.Max.X)), 0)
-	b := box{th: s.Theme, label: s.Label, brief: s.Brief, unit: n.Unit, right: true}
+	b := box{th: s.Theme, label: s.Label, brief: s.Brief, unit: n.Unit, right: true, absent: n.Absent && !n.entry.dirty}
 	if n.err != nil {
 		b.err = n.err.Error()
 	}
-	return b.layout(gtx, &n.entry)
+	b.about, n.tip.Quiet = saying(s.Hint, s.Label), n.Focused(gtx)
+	return n.tip.Layout(gtx, s.Theme, b.about, func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &n.entry) })
 }

@@ -34,8 +34,9 @@ type Rows struct {
 
 // RowEvent says what the person did to a row.
 type RowEvent struct {
-	Index int
-	Open  bool // by Enter or double click; else it was chosen
+	Index   int
+	Open    bool // by Enter or double click; else it was chosen
+	Pointer bool // by the pointer, not by a key
 }
 
 // Chosen returns the index of the chosen row, if any.
@@ -79,7 +80,7 @@ func (r *Rows) pull(gtx layout.Context) {
 			case gesture.KindClick:
 				if i < r.n {
 					r.chosen = i + 1
-					r.events = append(r.events, RowEvent{i, e.NumClicks == 2})
+					r.events = append(r.events, RowEvent{i, e.NumClicks == 2, true})
 				}
 			}
 		}
@@ -123,13 +124,13 @@ func (r *Rows) press(name key.Name) {
 		to = r.n - 1
 	default:
 		if at >= 0 && at < r.n {
-			r.events = append(r.events, RowEvent{at, true})
+			r.events = append(r.events, RowEvent{Index: at, Open: true})
 		}
 		return
 	}
 	if to = min(max(to, 0), r.n-1); to != at {
 		r.chosen = to + 1
-		r.events = append(r.events, RowEvent{to, false})
+		r.events = append(r.events, RowEvent{Index: to})
 	}
 	r.reveal(to)
 }
@@ -191,6 +192,7 @@ func (s RowsStyle) Layout(gtx layout.Context, n int, row layout.ListElement) lay
 	// The tag of the keys has an area of its own: see pressable.
 	keys := clip.Rect{Max: size}.Push(gtx.Ops)
 	event.Op(gtx.Ops, r)
+	Reachable(gtx, r)
 	keys.Pop()
 	if n == 0 && s.Empty != "" {
 		g := gtx

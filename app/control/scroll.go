@@ -11,7 +11,19 @@ import (
 )
 
 // Scroll is the state of an area whose contents may be longer than its room.
-type Scroll struct{ list widget.List }
+type Scroll struct {
+	list   widget.List
+	reveal int // part to bring into view, counted from 1; 0 for none
+}
+
+// part is the part of a scrolled area that is being laid out.
+type part struct {
+	of *Scroll
+	i  int
+}
+
+// scrollKey is where a context has the part.
+const scrollKey = "gaitwright/app/control.Scroll"
 
 // scrolling is the look of every scroll bar.
 func scrolling(th *look.Theme, l *widget.List) material.ListStyle {
@@ -28,8 +40,23 @@ func scrolling(th *look.Theme, l *widget.List) material.ListStyle {
 // when they are longer.
 func (s *Scroll) Area(gtx layout.Context, th *look.Theme, parts ...layout.Widget) layout.Dimensions {
 	s.list.Axis = layout.Vertical
+	if i := s.reveal - 1; i >= 0 {
+		s.reveal = 0
+		switch p := s.list.Position; {
+		case i < p.First || i == p.First && p.Offset > 0:
+			s.list.ScrollTo(i)
+		case i >= p.First+p.Count-1 && p.OffsetLast < 0:
+			s.list.ScrollBy(float32(i-(p.First+p.Count-1)) + 1)
+		}
+	}
 	return scrolling(th, &s.list).Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions {
 		gtx.Constraints.Min.X = gtx.Constraints.Max.X
+		if orderOf(gtx) != nil {
+			gtx = with(gtx, scrollKey, part{s, i})
+		}
 		return parts[i](gtx)
 	})
 }
+
+// By scrolls by so many parts, up when negative.
+func (s *Scroll) By(parts float32) { s.list.ScrollBy(parts) }

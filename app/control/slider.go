@@ -197,6 +197,7 @@ func (y SliderStyle) Layout(gtx layout.Context) layout.Dimensions {
 	semantic.EnabledOp(gtx.Enabled()).Add(gtx.Ops)
 	if gtx.Enabled() { // see pressable
 		event.Op(gtx.Ops, s)
+		Reachable(gtx, s)
 		pointer.CursorPointer.Add(gtx.Ops)
 	}
 

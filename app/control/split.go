@@ -156,6 +156,7 @@ func (s *Split) Layout(gtx layout.Context, th *look.Theme, label string, first, 
 	defer clip.Rect(box).Push(gtx.Ops).Pop()
 	semantic.LabelOp(label).Add(gtx.Ops)
 	event.Op(gtx.Ops, s)
+	Reachable(gtx, s)
 	if s.Axis == layout.Horizontal {
 		pointer.CursorColResize.Add(gtx.Ops)
 	} else {

@@ -23,6 +23,7 @@ type Text struct {
 	err     error
 	changed bool
 	entered bool
+	tip     Tip
 }
 
 // Update reports whether the person changed Value, by Enter or by leaving the
@@ -98,6 +99,7 @@ type TextStyle struct {
 	Text     *Text
 	Label    string  // spoken name
 	Hint     string  // shown in the empty field
+	About    string  // shown when the pointer rests on it; the label and what the glossary says of it when empty
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
 	Brief    bool // the window says elsewhere why a text was not taken
@@ -117,12 +119,12 @@ func (s TextStyle) Layout(gtx layout.Context) layout.Dimensions {
 	if s.Disabled {
 		gtx = gtx.Disabled()
 	}
-	t.changed = false
 	t.pull(gtx)
 	gtx.Constraints.Min = image.Pt(max(gtx.Constraints.Min.X, min(gtx.Dp(s.Width), gtx.Constraints.Max.X)), 0)
 	b := box{th: s.Theme, label: s.Label, brief: s.Brief, hint: s.Hint}
 	if t.err != nil {
 		b.err = t.err.Error()
 	}
-	return b.layout(gtx, &t.entry)
+	b.about, t.tip.Quiet = saying(s.About, s.Label), t.Focused(gtx)
+	return t.tip.Layout(gtx, s.Theme, b.about, func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &t.entry) })
 }

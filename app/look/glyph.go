@@ -50,6 +50,19 @@ const (
 	Info
 	Sun
 	Moon
+	Search
+	Keep
+	KeepAs
+	Scales
+	Cut
+	Join
+	Insert
+	Sooner
+	Later
+	Bin
+	Along
+	More
+	Sheet
 	glyphs // how many there are
 )
 
@@ -220,6 +233,77 @@ var drawings = [glyphs + 1]func(pen){
 		}
 	},
 	Moon: moon,
+	Search: func(p pen) {
+		p.arc(6.6, 6.6, 4.4, 0, 360)
+		p.line(9.9, 9.9, 14, 14)
+	},
+	Keep: func(p pen) { // an arrow down into a tray
+		p.line(8, 2, 8, 9.4)
+		p.line(4.8, 6.4, 8, 9.6, 11.2, 6.4)
+		p.line(2.4, 9.8, 2.4, 13.6, 13.6, 13.6, 13.6, 9.8)
+	},
+	KeepAs: func(p pen) { // the same, and a second tray
+		p.line(8, 1.4, 8, 7.6)
+		p.line(4.8, 4.8, 8, 8, 11.2, 4.8)
+		p.line(2.4, 7.6, 2.4, 11, 13.6, 11, 13.6, 7.6)
+		p.line(2.4, 14.2, 13.6, 14.2)
+	},
+	Scales: func(p pen) { // a beam with two pans
+		p.line(8, 2.2, 8, 13.6)
+		p.line(5, 13.6, 11, 13.6)
+		p.line(2.6, 4.4, 13.4, 4.4)
+		p.line(2.6, 4.6, 1.4, 9, 4.2, 9, 2.9, 4.6)
+		p.line(13.4, 4.6, 11.8, 9, 14.6, 9, 13.2, 4.6)
+	},
+	Cut: func(p pen) { // two parts drawn asunder at a line
+		p.line(8, 2.4, 8, 13.6)
+		p.line(5.6, 8, 1.8, 8)
+		p.line(4, 5.4, 1.6, 8, 4, 10.6)
+		p.line(10.4, 8, 14.2, 8)
+		p.line(12, 5.4, 14.4, 8, 12, 10.6)
+	},
+	Join: func(p pen) { // two parts drawn together
+		p.line(1.4, 8, 6.2, 8)
+		p.line(4, 5.4, 6.4, 8, 4, 10.6)
+		p.line(14.6, 8, 9.8, 8)
+		p.line(12, 5.4, 9.6, 8, 12, 10.6)
+	},
+	Insert: func(p pen) { // a bar, and one more behind it
+		p.poly(1.4, 4, 5.4, 4, 5.4, 12, 1.4, 12)
+		p.line(11, 4.6, 11, 11.4)
+		p.line(7.6, 8, 14.4, 8)
+	},
+	Sooner: func(p pen) { // a bar that goes to the left
+		p.poly(9.8, 4, 13.8, 4, 13.8, 12, 9.8, 12)
+		p.line(7.6, 8, 2.2, 8)
+		p.line(4.6, 5.2, 1.9, 8, 4.6, 10.8)
+	},
+	Later: func(p pen) {
+		p.poly(2.2, 4, 6.2, 4, 6.2, 12, 2.2, 12)
+		p.line(8.4, 8, 13.8, 8)
+		p.line(11.4, 5.2, 14.1, 8, 11.4, 10.8)
+	},
+	Bin: func(p pen) {
+		p.line(2.6, 4.2, 13.4, 4.2)
+		p.line(6.2, 4, 6.2, 2, 9.8, 2, 9.8, 4)
+		p.line(3.9, 4.4, 4.7, 14, 11.3, 14, 12.1, 4.4)
+		p.line(6.7, 7, 6.9, 11.2)
+		p.line(9.3, 7, 9.1, 11.2)
+	},
+	Along: func(p pen) { // three marks, and the way they go
+		p.line(2.6, 2.2, 2.6, 7.6)
+		p.line(7, 2.2, 7, 7.6)
+		p.line(11.4, 2.2, 11.4, 7.6)
+		p.line(2.2, 12, 13.4, 12)
+		p.line(10.6, 9.3, 13.6, 12, 10.6, 14.7)
+	},
+	More: func(p pen) { p.disc(3, 8, 1.5); p.disc(8, 8, 1.5); p.disc(13, 8, 1.5) },
+	Sheet: func(p pen) { // lines with a value each
+		for y := 3.4; y < 14; y += 4.6 {
+			p.line(2.2, y, 8, y)
+			p.poly(10.4, y-1.4, 14, y-1.4, 14, y+1.4, 10.4, y+1.4)
+		}
+	},
 }
 
 // moon is a disc without a second disc that covers its upper right.

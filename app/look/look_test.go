@@ -79,7 +79,7 @@ func TestContrastOfRoles(t *testing.T) {
 		check("robot", c.Robot, graphic, c.Canvas)
 		check("robot, far", c.RobotFar, graphic, c.Canvas)
 		for name, tone := range map[string]Tone{"accent": c.Accent, "stop": c.Stop, "caution": c.Caution, "fine": c.Fine} {
-			check(name+" ink", tone.Ink, text, c.Panel, c.Canvas, c.Raised, tone.Wash)
+			check(name+" ink", tone.Ink, text, c.Panel, c.Canvas, c.Raised, tone.Wash, c.Chosen)
 			check(name+" on", tone.On, text, tone.Fill)
 			check(name+" fill", tone.Fill, graphic, c.Panel, c.Canvas)
 			check("text on "+name+" wash", c.Text, text, tone.Wash)

@@ -135,17 +135,22 @@ func colours(dark bool) Colours {
 			t.Fill = Against(rgb(hue), away, 4.6, t.On)
 		}
 		t.Wash = Mix(c.Panel, rgb(hue), map[bool]float64{true: 0.17, false: 0.12}[dark])
-		t.Ink = Against(rgb(hue), away, 4.6, c.Panel, c.Canvas, c.Raised, t.Wash)
+		grounds := []color.NRGBA{c.Panel, c.Canvas, c.Raised, t.Wash}
+		if c.Chosen.A > 0 { // all but the first stand on a chosen row too
+			grounds = append(grounds, c.Chosen)
+		}
+		t.Ink = Against(rgb(hue), away, 4.6, grounds...)
 		return t
 	}
 	accent := uint32(blue)
 	if dark {
 		accent = skyBlue
 	}
-	c.Accent, c.Stop, c.Caution, c.Fine = tone(accent), tone(vermilion), tone(orange), tone(green)
+	c.Accent = tone(accent)
+	c.Chosen = c.Accent.Wash
+	c.Stop, c.Caution, c.Fine = tone(vermilion), tone(orange), tone(green)
 
 	c.Focus = Against(rgb(accent), away, 3.2, c.Panel, c.Canvas, c.Raised)
-	c.Chosen = c.Accent.Wash
 	c.Selected = Mix(c.Field, rgb(accent), 0.35)
 	c.Support = Faded(rgb(accent), 0.16)
 	if dark {

@@ -39,6 +39,11 @@ type Theme struct {
 	Colours
 	Dark bool
 
+	// HintsApart says that the window itself draws the hint of a control, see
+	// control.Hints; Hint is the one that is due in this frame.
+	HintsApart bool
+	Hint       string
+
 	scratch *draw.Batch
 }
 
