@@ -20,7 +20,9 @@ type action struct {
 	say   string // the keys in words
 	can   func() bool
 	do    func()
-	plain bool // a key without modifier: not while text is typed
+	plain bool   // a key without modifier: not while text is typed
+	about string // what it does, where the words alone do not say it
+	more  string // other words by which it is found
 	mode  mode
 }
 
@@ -28,12 +30,25 @@ type action struct {
 type mode uint8
 
 const (
-	ever        mode = iota
-	onFile           // while the file's own motion shows
-	offLive          // while a motion shows that is not walked live
-	whileLive        // while the robot walks live
-	whileTrying      // while a change of the map shows
+	ever         mode = iota
+	onFile            // while the file's own motion shows
+	offLive           // while a motion shows that is not walked live
+	whileLive         // while the robot walks live
+	whileTrying       // while a change of the map shows
+	offTrial          // while neither that nor a motion walked live shows
+	whileFlipped      // while a snapshot shows in place of the file
+	whileDriving      // while a leg is driven by hand
 )
+
+// special tells whether an action belongs to a state of the window that is
+// entered and left.
+func (a *action) special() bool {
+	switch a.mode {
+	case ever, onFile, offLive, offTrial:
+		return false
+	}
+	return true
+}
 
 // able tells whether an action can be done now.
 func (w *Workbench) able(a *action) bool { return w.heeds(a) && a.can() }
@@ -49,6 +64,12 @@ func (w *Workbench) heeds(a *action) bool {
 		return w.liveOn()
 	case whileTrying:
 		return w.trying()
+	case offTrial:
+		return !w.liveOn() && !w.trying()
+	case whileFlipped:
+		return w.snapshotShows()
+	case whileDriving:
+		return w.driving() && !w.doc.Showing()
 	}
 	return true
 }
@@ -59,11 +80,13 @@ func always() bool { return true }
 func (w *Workbench) actions() []action {
 	short := key.ModShortcut
 	all := []action{
+		{id: "new", words: "New robot", glyph: look.Plus, say: "Ctrl+N", can: always, do: w.newRobot,
+			keys: []key.Filter{{Name: "N", Required: short}}},
 		{id: "open", words: "Open", glyph: look.Folder, say: "Ctrl+O", can: always, do: w.open,
 			keys: []key.Filter{{Name: "O", Required: short}}},
-		{id: "save", words: "Save", glyph: look.NoGlyph, say: "Ctrl+S", can: always, do: w.save,
+		{id: "save", words: "Save", glyph: look.Keep, say: "Ctrl+S", can: always, do: w.save,
 			keys: []key.Filter{{Name: "S", Required: short}}},
-		{id: "save as", words: "Save as", say: "Ctrl+Shift+S", can: always, do: w.saveAs,
+		{id: "save as", words: "Save as", glyph: look.KeepAs, say: "Ctrl+Shift+S", can: always, do: w.saveAs,
 			keys: []key.Filter{{Name: "S", Required: short | key.ModShift}}},
 		{id: "undo", words: "Undo", glyph: look.Undo, say: "Ctrl+Z", do: w.undo,
 			can:  func() bool { _, ok := w.doc.CanUndo(); return ok || w.doc.Dragging() },
@@ -71,9 +94,9 @@ func (w *Workbench) actions() []action {
 		{id: "redo", words: "Redo", glyph: look.Redo, say: "Ctrl+Shift+Z", do: func() { w.doc.Redo(); w.at.Tidy(w.doc) },
 			can:  func() bool { _, ok := w.doc.CanRedo(); return ok },
 			keys: []key.Filter{{Name: "Z", Required: short | key.ModShift}, {Name: "Y", Required: short}}},
-		{id: "export", words: "Table", glyph: look.Paper, say: "Ctrl+E", can: always, do: w.export,
+		{id: "export", words: "Table for the firmware", glyph: look.Paper, say: "Ctrl+E", can: always, do: w.export,
 			keys: []key.Filter{{Name: "E", Required: short}}},
-		{id: "weigh", words: "Weigh", say: "W", can: always, do: w.weigh, plain: true,
+		{id: "weigh", words: "Weigh", glyph: look.Scales, say: "W", can: always, do: w.weigh, plain: true,
 			keys: []key.Filter{{Name: "W"}}},
 		{id: "play", words: "Play or pause", say: "Space", can: always, do: func() { w.time.TogglePlay(w.doc, &w.at) }, plain: true,
 			keys: []key.Filter{{Name: key.NameSpace}}},
@@ -103,6 +126,8 @@ func (w *Workbench) actions() []action {
 			all[i].mode = onFile
 		}
 	}
+	all = append(all, w.moreActions()...)
+	all = append(append(all, w.compareActions()...), w.standActions()...)
 	return append(append(all, w.liveActions()...), w.trialActions()...)
 }
 

@@ -17,12 +17,14 @@ type filePick struct {
 	then    func(path string)
 }
 
-func (f *filePick) begin(w *Workbench, save bool, suggested string, then func(string)) {
+func (f *filePick) begin(w *Workbench, save bool, suggested string, kind filedialog.Filter, then func(string)) {
 	f.browser.Files = w.cfg.Files
 	f.then = then
-	r := filedialog.Request{Save: save, Suggested: suggested, Filter: tomlFiles}
+	r := filedialog.Request{Save: save, Suggested: suggested, Filter: kind}
 	if w.doc.Path != "" {
 		r.Dir = filepath.Dir(w.doc.Path)
+	} else if last := w.prefs.Folder; isFolder(last) {
+		r.Dir = last
 	} else if here, err := os.Getwd(); err == nil {
 		r.Dir = here // where the tables go too
 	}
@@ -38,4 +40,9 @@ func (f *filePick) layout(gtx layout.Context, w *Workbench) {
 			f.then(a.Path)
 		}
 	}
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return path != "" && err == nil && info.IsDir()
 }

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -29,7 +30,12 @@ type reply struct {
 // pick asks for a path, by the system's dialog where there is one that works,
 // else by our own, and goes on with it.
 func (w *Workbench) pick(save bool, suggested string, then func(path string)) {
-	own := func() { w.modal.files.begin(w, save, suggested, then) }
+	w.pickOf(save, suggested, tomlFiles, then)
+}
+
+// pickOf is pick for files of a kind.
+func (w *Workbench) pickOf(save bool, suggested string, kind filedialog.Filter, then func(path string)) {
+	own := func() { w.modal.files.begin(w, save, suggested, kind, then) }
 	if w.cfg.Native == nil {
 		own()
 		return
@@ -38,9 +44,9 @@ func (w *Workbench) pick(save bool, suggested string, then func(path string)) {
 	go func() {
 		var r reply
 		if save {
-			r.path, r.err = native.Save(context.Background(), suggested, tomlFiles)
+			r.path, r.err = native.Save(context.Background(), suggested, kind)
 		} else {
-			r.path, r.err = native.Open(context.Background(), tomlFiles)
+			r.path, r.err = native.Open(context.Background(), kind)
 		}
 		r.then, r.own = then, own
 		w.answer <- r
@@ -71,10 +77,10 @@ func (w *Workbench) open() {
 		w.modal.ask(w, "Open another file without saving?", "There are changes in "+w.Name()+" that are not saved.", then)
 	}
 	choose := func() {
-		was := w.doc.File()
+		was := w.doc.Own()
 		w.pick(false, "", func(path string) {
 			// The system's dialog leaves this window usable meanwhile.
-			if w.doc.Drop(); w.doc.File() != was && w.doc.Dirty() {
+			if w.doc.Drop(); w.doc.Own() != was && w.doc.Dirty() {
 				ask(func() { w.openPath(path) })
 				return
 			}
@@ -101,7 +107,9 @@ func (w *Workbench) openPath(path string) {
 		return
 	}
 	w.take(d)
+	w.remember(path)
 	w.notice.say("Opened " + path)
+	w.offer()
 }
 
 // mostLines is how many lines of a refusal are shown: the first ones are
@@ -117,26 +125,62 @@ func lines(s string) string {
 	return strings.Join(all, "\n")
 }
 
-func (w *Workbench) save() {
+func (w *Workbench) save() { w.saveThen(nil) }
+
+// saveThen saves, asks for a place before where there is none yet, and goes on
+// with then once it is done.
+func (w *Workbench) saveThen(then func()) {
 	if w.doc.Path == "" {
-		w.saveAs()
+		w.pickPlace(then)
 		return
 	}
-	w.saveTo(w.doc.Path)
+	w.saveTo(w.doc.Path, then)
 }
 
-func (w *Workbench) saveAs() {
+func (w *Workbench) saveAs() { w.pickPlace(nil) }
+
+func (w *Workbench) pickPlace(then func()) {
 	name := w.Name()
 	if w.doc.Path == "" {
 		name = "robot.toml"
 	}
-	w.pick(true, name, w.saveTo)
+	w.pick(true, name, func(path string) { w.saveTo(path, then) })
 }
 
-func (w *Workbench) saveTo(path string) {
-	if err := w.doc.Save(path); err != nil {
+// saveTo saves to a path. What somebody else wrote there since it was read is
+// never overwritten unasked: that is looked at right before.
+func (w *Workbench) saveTo(path string, then func()) {
+	w.doc.Drop()
+	if sameFile(path, w.doc.Path) && !w.mayOverwrite(func() { w.write(path, then) }) {
+		return
+	}
+	w.write(path, then)
+}
+
+// write saves to a path, whatever is there.
+func (w *Workbench) write(path string, then func()) {
+	moved := path != w.doc.Path
+	if err := w.keep.Save(w.doc, path); err != nil {
 		w.notice.fail(err)
 		return
 	}
+	if moved {
+		w.attach()
+	}
+	w.watch.Known(w.doc.Base())
+	w.remember(path)
 	w.notice.say("Saved " + path)
+	if then != nil {
+		then()
+	}
+}
+
+// sameFile tells whether two paths lead to one file.
+func sameFile(a, b string) bool {
+	if a == "" || b == "" || a == b {
+		return a == b && a != ""
+	}
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
 }

@@ -76,7 +76,7 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 	l.list.Axis = layout.Vertical
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 12, Right: 12, Top: 10, Bottom: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 12, Right: 12, Top: 8, Bottom: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				head := "Findings"
 				if w.liveOn() {
 					head = "Findings, walking live"
@@ -92,15 +92,7 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 		}),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			if len(all) == 0 {
-				text := "None. Drag a point of the path on the right, or shape its timing: the review follows the hand."
-				if w.liveOn() {
-					text = "None in the last 8 s of walking."
-				} else if w.trying() {
-					text = "None in what plays for this change."
-				}
-				if w.doc.OnStand() {
-					text = "None in reach, joints and legs. On the ground there may be more: put the robot down to see."
-				}
+				text := w.nothingFound()
 				return layout.Inset{Left: 12, Right: 12, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 					t := w.th.Label(look.Body, w.th.Dim, text)
 					t.MaxLines = 0
@@ -112,6 +104,26 @@ func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimension
 			})
 		}),
 	)
+}
+
+// nothingFound says what to do where the list is empty.
+func (w *Workbench) nothingFound() string {
+	f := w.doc.File()
+	switch {
+	case w.doc.OnStand():
+		return "None in reach, joints and legs. On the ground there may be more: put the robot down to see (H)."
+	case w.liveOn():
+		return "None in the last 8 s of walking."
+	case w.trying():
+		return "None in what plays for this change."
+	case w.doc.Showing():
+		return "None in what shows."
+	case len(f.Sequence) == 0:
+		return "None, but the robot only stands: add what it is to do on the page “sequence”, or a walk or a move on theirs."
+	case len(f.Moves) == 0:
+		return "None. Shape the gait and its command on the page “walk”: the review follows the hand."
+	}
+	return "None. Drag a point of the path on the right, or shape its timing: the review follows the hand."
 }
 
 func summary(all []review.Finding) string {
@@ -145,6 +157,9 @@ func sentence(s string) string {
 }
 
 func short(v float64) string {
+	if a := math.Abs(v); a > 0 && a < 0.001 { // not "0.000" of what is not nothing
+		return "less than 0.001"
+	}
 	if v == float64(int(v)) || v >= 100 || v <= -100 {
 		return draw.Number(v, 0)
 	}
@@ -158,10 +173,11 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 	if f.Level == review.Stop {
 		tone, glyph = th.Stop, look.Halt
 	}
+	control.Reachable(gtx, l.clicks[i])
 	return l.clicks[i].Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.DescriptionOp(f.Word + " " + w.where(f)).Add(gtx.Ops)
 		m := op.Record(gtx.Ops)
-		dim := layout.Inset{Left: 12, Right: 10, Top: 5, Bottom: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		dim := layout.Inset{Left: 12, Right: 12, Top: 4, Bottom: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Min.X = gtx.Constraints.Max.X
 			lines := []layout.FlexChild{
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
@@ -225,7 +241,7 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 				layout.Rigid(th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm, step-down %s", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1), w.stepDown(k, leg))).Layout),
 			)
 		}),
-		layout.Rigid(layout.Spacer{Height: 6}.Layout),
+		layout.Rigid(layout.Spacer{Height: 4}.Layout),
 		layout.Rigid(jointRow(w, "", "angle", "range", "of limit", nil)),
 	}
 	for i := range kin.Joints {
@@ -254,7 +270,7 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 				return b.Lit(isHeld).WithHint(hint).When(!w.doc.Showing()).Layout(gtx)
 			})))
 	}
-	return layout.Inset{Left: 12, Right: 10, Top: 10, Bottom: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	return layout.Inset{Left: 12, Right: 12, Top: 8, Bottom: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, rows...)
 	})
 }
@@ -296,6 +312,9 @@ func (w *Workbench) loadOf(k, leg, joint int) string {
 func percent(v float64) string {
 	if v > 999 {
 		return "over 999 %"
+	}
+	if v > 0 && v < 0.5 {
+		return "< 1 %"
 	}
 	return draw.Number(v, 0) + " %"
 }

@@ -48,7 +48,7 @@ func (r *rig) alarm() {
 func TestMashingGaitButtons(t *testing.T) {
 	r := openWith(t, Config{Name: "demo", Text: assets.Demo}, small, 1)
 	before := r.text()
-	r.Click("walk live")
+	r.Click("live")
 	r.goOn(100 * time.Millisecond)
 	rnd := rand.New(rand.NewPCG(11, 2))
 	buttons := []string{"walk in tripod", "walk in ripple", "walk in wave", "walk in tripod", "walk in wave", "stop"}
@@ -182,7 +182,7 @@ func TestLiveWithoutGait(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Click("walk live")
+	r.Click("live")
 	r.Settle()
 	if r.liveOn() || r.notice.text == "" || r.shapes.Value == walkLive {
 		t.Errorf("on %v, %q", r.liveOn(), r.notice.text)

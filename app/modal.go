@@ -7,7 +7,9 @@ import (
 
 	"gaitwright/app/changes"
 	"gaitwright/app/control"
+	"gaitwright/app/finder"
 	"gaitwright/app/look"
+	"gaitwright/app/newrobot"
 	"gaitwright/app/weigh"
 )
 
@@ -15,16 +17,19 @@ import (
 // export card, the form for weighing, the map of changes, or our own file
 // dialog.
 type modal struct {
-	card    control.Modal
-	kind    modalKind
-	title   string
-	text    string
-	yes     func()
-	ok, no  control.Button
-	table   exportCard
-	files   filePick
-	scales  weigh.Form
-	changes changes.Map
+	card     control.Modal
+	kind     modalKind
+	title    string
+	text     string
+	sign     look.Glyph // of what is told
+	no       control.Button
+	question *question
+	table    exportCard
+	files    filePick
+	scales   weigh.Form
+	changes  changes.Map
+	finder   finder.Panel
+	robot    newrobot.Form
 }
 
 type modalKind int
@@ -37,6 +42,8 @@ const (
 	tellModal
 	weighModal
 	changesModal
+	findModal
+	newRobotModal
 )
 
 func (m *modal) open() bool { return m.kind != noModal }
@@ -45,15 +52,6 @@ func (m *modal) close() {
 	m.kind = noModal
 	m.card.Close()
 	m.changes.Close()
-}
-
-// ask puts a question; yes runs when it is answered so.
-func (m *modal) ask(w *Workbench, title, text string, yes func()) {
-	m.kind, m.title, m.text, m.yes = askModal, title, text, yes
-	m.card.Open(m.no.Tag())
-	if w.cfg.Wake != nil {
-		w.cfg.Wake()
-	}
 }
 
 func (m *modal) layout(gtx layout.Context, w *Workbench) {
@@ -73,6 +71,10 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 		m.layoutWeigh(gtx, w)
 	case changesModal:
 		m.layoutChanges(gtx, w)
+	case newRobotModal:
+		m.layoutNewRobot(gtx, w)
+	case findModal:
+		m.layoutFind(gtx, w)
 	default:
 		return
 	}
@@ -81,10 +83,16 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 	}
 }
 
-// tell shows something to read that is too long for the bar.
+// tell shows a refusal that is too long for the bar.
 func (m *modal) tell(title, text string) {
-	m.kind, m.title, m.text = tellModal, title, text
+	m.kind, m.title, m.text, m.sign = tellModal, title, text, look.Warning
 	m.card.Open(m.no.Tag())
+}
+
+// tellOf shows something to read that is no trouble.
+func (m *modal) tellOf(title, text string) {
+	m.tell(title, text)
+	m.sign = look.Info
 }
 
 func (m *modal) layoutTell(gtx layout.Context, w *Workbench) {
@@ -92,26 +100,12 @@ func (m *modal) layoutTell(gtx layout.Context, w *Workbench) {
 		m.close()
 		return
 	}
-	card := control.Card(w.th, &m.card, m.title).WithGlyph(look.Warning, &w.th.Caution)
+	card := control.Card(w.th, &m.card, m.title).WithGlyph(m.sign, &w.th.Caution)
+	if m.sign == look.Info {
+		card = card.WithGlyph(m.sign, &w.th.Accent)
+	}
 	card.Width = 620
 	card.Layout(gtx, wrapped(w.th, m.text), control.Push(w.th, &m.no, "Close").As(control.Primary).Layout)
-}
-
-func (m *modal) layoutAsk(gtx layout.Context, w *Workbench) {
-	if m.no.Update(gtx) {
-		m.close()
-		return
-	}
-	if m.ok.Update(gtx) {
-		m.close()
-		m.yes()
-		return
-	}
-	control.Card(w.th, &m.card, m.title).WithGlyph(look.Warning, &w.th.Caution).Layout(gtx,
-		wrapped(w.th, m.text),
-		control.Push(w.th, &m.ok, "Discard the changes").Layout,
-		control.Push(w.th, &m.no, "Go back").As(control.Primary).Layout,
-	)
 }
 
 // wrapped lays a text out over as many lines as it takes.

@@ -91,7 +91,7 @@ func newMonkey(t *testing.T) *monkey {
 var names = [...]key.Name{
 	key.NameLeftArrow, key.NameRightArrow, key.NameUpArrow, key.NameDownArrow, key.NameReturn, key.NameEscape,
 	key.NameHome, key.NameEnd, key.NameSpace, key.NameDeleteBackward, key.NameDeleteForward, key.NameTab,
-	"Z", "Y", "S", "O", "E", "F", "H", "A", "+", "-", "0", "L", "1", "2", "Q", "M", "T",
+	"Z", "Y", "S", "O", "E", "F", "H", "A", "+", "-", "0", "L", "1", "2", "Q", "M", "T", "K", "C",
 }
 
 const letters = "0123456789.-+eE,x mµ–"
@@ -181,7 +181,7 @@ func (m *monkey) valid() {
 	if err != nil {
 		m.T.Fatalf("is refused when read again: %v", err)
 	}
-	if !f.Equal(m.doc.File()) {
+	if !f.Equal(m.doc.Own()) {
 		m.T.Fatalf("reads differently:\n%s", text)
 	}
 	if t := m.Workbench.at.Time; !(t >= 0 && t <= m.doc.Result().Trajectory.Duration()) {

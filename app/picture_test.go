@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"gioui.org/io/key"
+
 	"gaitwright/app/drive"
 	"gaitwright/app/snapshot"
 	"gaitwright/assets"
@@ -45,4 +47,14 @@ func TestFaultPicture(t *testing.T) {
 	r.goTo(0)
 	r.Settle()
 	shoot(t, r, "fault-dark")
+}
+
+// The card that makes a robot of four answers.
+func TestNewRobotPicture(t *testing.T) {
+	r := open(t, assets.Demo)
+	r.Press("N", key.ModShortcut)
+	r.made()
+	r.Click("4")
+	r.made()
+	shoot(t, r, "new-robot-dark")
 }

@@ -103,6 +103,7 @@ func requested(r *rehearsal.Rehearsal, c *sweep.Cell) (at float64, ok bool) {
 
 // endTrial shows the file's motion again.
 func (w *Workbench) endTrial() {
+	w.endFlip()
 	if !w.trying() {
 		return
 	}

@@ -284,7 +284,7 @@ func TestTrialEnds(t *testing.T) {
 		t.Errorf("a change that there is not: %v", err)
 	}
 	begin()
-	r.Click("shape a walk")
+	r.Click("walk")
 	r.Settle()
 	if r.trying() || r.shapes.Value != shapeWalk {
 		t.Errorf("trying %v, shapes %d", r.trying(), r.shapes.Value)

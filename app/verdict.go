@@ -45,6 +45,9 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 		return look.Info, th.Accent, "On the stand: nothing found in reach, joints and legs.",
 			w.aside() + "Standing, sliding and touching the ground are not judged."
 	}
+	if len(w.doc.File().Sequence) == 0 && !w.doc.Showing() {
+		rest += "The robot only stands: nothing is played yet. "
+	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
 }
 
@@ -55,6 +58,8 @@ func (w *Workbench) aside() string {
 		return "Walking live, last 8 s. "
 	case w.trying():
 		return "Trying " + w.trialTitle() + ". "
+	case w.snapshotShows():
+		return "This is " + snapshotName(w.versus.shows) + ", not the file. "
 	}
 	return ""
 }
@@ -94,7 +99,7 @@ func (w *Workbench) legName(i int) string {
 
 func (v *verdictLine) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	g, tone, head, rest := w.judge()
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(38))
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(w.low(38, 28)))
 	gtx.Constraints = layout.Exact(size)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, tone.Wash)
 	draw.Rect(gtx.Ops, image.Rect(0, 0, gtx.Dp(5), size.Y), tone.Ink)
@@ -105,7 +110,7 @@ func (v *verdictLine) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 				look.Gap(2),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 					l := w.th.Strong(head)
-					l.TextSize, l.Color = 15, tone.Ink
+					l.TextSize, l.Color = look.Title, tone.Ink
 					return l.Layout(gtx)
 				}),
 				look.Gap(3),

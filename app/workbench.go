@@ -4,6 +4,7 @@ package app
 
 import (
 	"image"
+	"math"
 	"path/filepath"
 	"time"
 
@@ -15,12 +16,20 @@ import (
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/filedialog"
+	"gaitwright/app/limits"
 	"gaitwright/app/look"
+	"gaitwright/app/machine"
+	"gaitwright/app/recovery"
+	"gaitwright/app/robotlink"
 	"gaitwright/app/robotview"
+	"gaitwright/app/sequence"
+	"gaitwright/app/settings"
 	"gaitwright/app/shape"
 	"gaitwright/app/strips"
 	"gaitwright/app/timeline"
 	"gaitwright/app/walk"
+	"gaitwright/app/watch"
+	"gaitwright/kin"
 )
 
 // Config is what a workbench needs from outside.
@@ -32,6 +41,16 @@ type Config struct {
 	Native filedialog.Dialog // the system's file dialogs, nil to use our own only
 	Files  filedialog.FS     // how our own dialog reads folders, nil for the disk
 	Wake   func()            // asks for a frame from another goroutine, may be nil
+
+	Keep  recovery.Place   // where unsaved work is kept, by Cache, Token and Host; no Token: nowhere
+	Watch time.Duration    // how often the file on the disk is looked at; 0: when it is saved
+	Now   func() time.Time // for the date of what is kept, nil: the clock
+
+	Settings settings.Settings             // what was remembered from the last start
+	Remember func(settings.Settings) error // called when they change, nil to remember nothing
+	Ports    robotlink.Ports               // how a robot on a serial port is reached
+
+	OfferTour bool // offer the tour, unless it was offered before
 }
 
 // Workbench is the whole window. Make one with New.
@@ -41,20 +60,28 @@ type Workbench struct {
 	doc *document.Document
 	at  document.Place
 
-	view   robotview.View
-	shape  shape.Panel
-	walk   walk.Panel
-	time   timeline.Panel
-	strips strips.Panel
+	view     robotview.View
+	machine  machine.Panel
+	walk     walk.Panel
+	shape    shape.Panel
+	sequence sequence.Panel
+	limits   limits.Panel
+	wire     robotlink.Panel // the robot on a line
+	time     timeline.Panel
+	strips   strips.Panel
 
+	left    control.Split // the findings, and the rest of the row
+	right   control.Split // the robot view, and the column in which it is edited
 	split   control.Split // the views above, timeline and strips below
 	resized bool          // the person moved the handle between them
 
-	shapes control.Choice // what the right column shapes
+	shapes control.Choice // what the right column is for, see desk.go
 	tryAll control.Button
 	shaped int // the same before walking live
 	live   liveWalk
 	trial  trial
+	versus comparing
+	stand  standDrive
 
 	top      topBar
 	verdict  verdictLine
@@ -69,6 +96,20 @@ type Workbench struct {
 	after   []*action // to do once the field that had the keys is left
 	closing bool      // the person said that the window may close
 
+	tabs  control.Order // in which Tab leads through the window
+	keep  recovery.Follower
+	watch *watch.Watcher
+	found []recovery.Found // by earlier windows, to be asked about
+
+	prefs  settings.Settings
+	unkept bool      // they are not written yet
+	keepAt time.Time // when they are to be, zero: not fixed yet
+
+	tight bool // the bar at the top leaves out words
+	isLow bool // the window is low: so are its bars
+	fold  fold
+	tour  guide
+
 	moved struct { // the last rehearsal of the drag under way
 		serial int
 		at     time.Time
@@ -82,10 +123,22 @@ func New(c Config) (*Workbench, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &Workbench{cfg: c, th: look.New(!c.Light), answer: make(chan reply, 1)}
+	w := &Workbench{cfg: c, th: look.New(!c.Light && !c.Settings.Light), answer: make(chan reply, 1), prefs: c.Settings}
+	w.fold.part = foldEdit
+	if s := c.Settings.Views; s > 0 {
+		w.split.Share, w.resized = s, true
+	}
+	w.makeTour()
+	w.linking()
 	w.acts = w.actions()
+	w.shapes.Value = shapeMove
 	w.walk.Beside = w.button(&w.tryAll, "changes", true)
 	w.take(d)
+	w.offer()
+	if c.OfferTour && !c.Settings.TourOffered && w.onDemo() {
+		w.tour.Offer()
+		w.prefer(func(s *settings.Settings) { s.TourOffered = true })
+	}
 	return w, nil
 }
 
@@ -93,8 +146,10 @@ func New(c Config) (*Workbench, error) {
 func (w *Workbench) take(d *document.Document) {
 	w.endLive()
 	w.endTrial()
+	w.versus, w.stand.legs = comparing{}, nil // they are of the other document
 	w.doc = d
-	w.at = document.Place{Finding: -1, Speed: 1, Loop: true}
+	w.attach()
+	w.at = document.Place{Finding: -1, Speed: 1, Loop: !w.prefs.ReducedMotion}
 	if w.modal.kind == weighModal || w.modal.kind == changesModal { // it is about another robot
 		w.modal.close()
 	}
@@ -140,6 +195,7 @@ func (w *Workbench) Title() string {
 // so.
 func (w *Workbench) MayClose() bool {
 	w.doc.Drop()
+	w.keepPrefsNow()
 	if w.closing || !w.doc.Dirty() {
 		return true
 	}
@@ -161,47 +217,53 @@ func (w *Workbench) Name() string {
 // Layout handles input and draws the window.
 func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	w.collect()
+	gtx = w.tabs.In(w.scaled(gtx))
+	w.stopKey(gtx)
+	w.isLow = gtx.Constraints.Max.Y < gtx.Dp(lowWindow)
 	inner := gtx
 	if w.modal.open() {
 		w.at.Playing = false // nothing behind the card goes on
 		inner = inner.Disabled()
 	}
+	w.hearOutside(inner)
 	w.leaveField(inner)
-	if w.shape.Typing(inner) || w.walk.Typing(inner) {
+	if w.deskTyping(inner) {
 		w.at.Playing = false // it would choose another span under the typed number
 	}
 	w.tick(inner)
 	w.time.Update(inner, w.doc, &w.at) // first, so that every view shows the same instant
+	w.wire.Update(w.doc, &w.at)
+	w.layOver()
+	w.hand()
 	w.strips.Update(inner, w.doc, &w.at, &w.time)
 	w.at.Tidy(w.doc)
 	before := w.shown()
 	th := w.th
+	th.HintsApart = true
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 
-	left, right := w.columns(gtx)
 	layout.Flex{Axis: layout.Vertical}.Layout(inner,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) }),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.verdict.layout(gtx, w) }),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			if w.folded(gtx) {
+				return w.layoutFolded(gtx)
+			}
 			w.share(gtx)
-			return w.split.Layout(gtx, th, "height of the timeline", func(gtx layout.Context) layout.Dimensions {
-				return layout.Flex{}.Layout(gtx,
-					layout.Rigid(fixed(left, 0, w.leftColumn)),
-					layout.Rigid(w.rule(true)),
-					layout.Flexed(1, w.middle),
-					layout.Rigid(w.rule(true)),
-					layout.Rigid(fixed(right, 0, w.rightColumn)),
-				)
-			}, w.bottom)
+			return w.split.Layout(gtx, th, "height of the timeline", w.row, w.place(placeTime, w.bottom))
 		}),
 	)
 	w.rest(gtx)
+	w.layoutTour(gtx, inner)
 	w.modal.layout(gtx, w)
+	w.keepPrefs(gtx)
+	control.Hints(gtx, th)
 	// Shortcuts last: what has the focus takes its keys first.
 	if !w.modal.open() {
 		w.shortcuts(gtx)
 	}
+	w.keepWork()
 	// A part that was handled late in this frame changed what an earlier one
 	// had drawn: show it.
 	if w.shown() != before {
@@ -241,12 +303,14 @@ type shown struct {
 	modal                                modalKind
 	err                                  string
 	live                                 bool
+	driven                               [kin.Joints]float64
 }
 
 func (w *Workbench) shown() shown {
 	s := shown{
 		w.doc, w.doc.Serial(), w.at.Leg, w.at.Move, w.at.Track, w.at.Span, w.at.Finding, w.at.Time,
 		len(w.at.Held), w.doc.Dragging(), w.at.Playing, w.th.Dark, w.notice.text, w.modal.kind, "", w.liveOn(),
+		w.drivenTo(),
 	}
 	if err := w.doc.Err(); err != nil {
 		s.err = err.Error()
@@ -254,15 +318,9 @@ func (w *Workbench) shown() shown {
 	return s
 }
 
-// columns gives the widths of the side columns, px: less on a small window.
-func (w *Workbench) columns(gtx layout.Context) (left, right int) {
-	size := gtx.Constraints.Max
-	return min(gtx.Dp(292), size.X*27/100), min(gtx.Dp(484), size.X*38/100)
-}
-
 // Heights of the views, the timeline and the strips.
 const (
-	likedViews unit.Dp = 384 // for all plates to be of use
+	likedViews unit.Dp = 416 // for all plates to be of use
 	leastViews unit.Dp = 340 // for one to be
 	leastTime  unit.Dp = 170
 
@@ -281,7 +339,10 @@ func (w *Workbench) timeHeights(gtx layout.Context) (likes, least int) {
 // of use.
 func (w *Workbench) share(gtx layout.Context) {
 	w.split.Axis, w.split.First, w.split.Second = layout.Vertical, leastViews, leastTime
-	w.resized = w.split.Update(gtx) || w.resized
+	if w.split.Update(gtx) {
+		w.resized = true
+		w.prefer(func(s *settings.Settings) { s.Views = math.Round(w.split.Share*1e4) / 1e4 })
+	}
 	height := gtx.Constraints.Max.Y - gtx.Dp(splitHandle)
 	if w.resized || height <= 0 {
 		return
@@ -352,58 +413,11 @@ func (w *Workbench) rule(upright bool) layout.Widget {
 
 func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions { return w.findings.layout(gtx, w) }),
+		layout.Flexed(1, w.findingsOrCompare),
 		layout.Rigid(w.rule(false)),
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.joints.layout(gtx, w) }),
+		layout.Rigid(w.jointsOrServos),
 	)
 }
-
-// rightColumn is where the motion is shaped: a move or a walk.
-func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
-	if w.shapes.Update(gtx) {
-		to := w.shapes.Value
-		if w.trying() {
-			w.endTrial()
-			w.shapes.Value = to
-		}
-		if (to == walkLive) != w.liveOn() {
-			w.toggleLive()
-			if !w.liveOn() && to != walkLive {
-				w.shapes.Value = to
-			}
-		}
-	}
-	if !w.doc.Showing() {
-		w.shaped = w.shapes.Value
-	}
-	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 8, Bottom: 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-				gtx.Constraints.Min.X = gtx.Constraints.Max.X
-				return control.Pick(w.th, &w.shapes, control.Options("shape a move", "shape a walk", "walk live")...).Layout(gtx)
-			})
-		}),
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
-			switch {
-			case w.liveOn():
-				return w.live.panel.layout(gtx, w)
-			case w.trying():
-				return w.trial.layout(gtx, w)
-			case w.shapes.Value == shapeWalk:
-				return w.walk.Layout(gtx, w.th, w.doc, &w.at)
-			}
-			return w.shape.Layout(gtx, w.th, w.doc, &w.at)
-		}),
-	)
-}
-
-// What the right column shapes.
-const (
-	shapeMove = iota
-	shapeWalk
-	walkLive
-)
 
 func (w *Workbench) middle(gtx layout.Context) layout.Dimensions {
 	return layout.Stack{}.Layout(gtx,
@@ -413,7 +427,9 @@ func (w *Workbench) middle(gtx layout.Context) layout.Dimensions {
 		}),
 		layout.Stacked(func(gtx layout.Context) layout.Dimensions {
 			return layout.UniformInset(8).Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-				return w.views.layout(gtx, w)
+				return layout.Flex{Axis: layout.Vertical, Gap: gtx.Dp(look.Unit)}.Layout(gtx,
+					layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.views.layout(gtx, w) }),
+					layout.Rigid(w.snapshotBanner))
 			})
 		}),
 	)

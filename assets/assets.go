@@ -34,3 +34,9 @@ var Faults embed.FS
 //
 //go:embed schema.json
 var Schema []byte
+
+// Firmware holds the player for the microcontroller, its documents and the
+// example programs, below firmware/.
+//
+//go:embed firmware
+var Firmware embed.FS

@@ -18,6 +18,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot/palette/moreland"
 
+	"gaitwright/app/control"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/motion/sweep"
@@ -232,6 +233,7 @@ func (m *Map) canvas(gtx layout.Context, th *look.Theme) layout.Dimensions {
 		size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(60))
 		defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 		event.Op(gtx.Ops, g) // the keys are kept for the map to come
+		control.Reachable(gtx, g)
 		if m.Running() {
 			defer op.Offset(image.Pt(0, gtx.Dp(16))).Push(gtx.Ops).Pop()
 			m.progress(gtx, th)
@@ -259,6 +261,7 @@ func (m *Map) canvas(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	size := image.Pt(width, head+high+foot)
 	area := clip.Rect{Max: size}.Push(gtx.Ops)
 	event.Op(gtx.Ops, g)
+	control.Reachable(gtx, g)
 	semantic.LabelOp("map of changes").Add(gtx.Ops)
 
 	// Heads of the columns, and the axis.

@@ -152,6 +152,7 @@ func (m *Map) Layout(gtx layout.Context, th *look.Theme, card *control.Modal, d 
 		answer = Chosen // drawn all the same: the card may have to say why not
 	}
 	c := control.Card(th, card, "Every change, at every moment")
+	c.Fits = true // the map scrolls by itself
 	c.Width = 1180
 	no := "Close"
 	if m.Running() {

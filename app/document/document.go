@@ -11,6 +11,7 @@ import (
 	"errors"
 
 	"gaitwright/motion/diskfile"
+	"gaitwright/motion/load"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/workfile"
 )
@@ -28,18 +29,26 @@ type Document struct {
 	saved  *workfile.File
 	undo   []step
 	redo   []step
-	drag   *step // file before the drag that is under way
+	drag   *drag
 	result *rehearsal.Rehearsal
+	recall [2]load.Recall // of rehearsals in full, and of coarse ones
 	coarse bool
 	stand  bool
 	serial int
 	err    error
 
 	shown *rehearsal.Rehearsal // in place of result, nil for none
+	as    *workfile.File       // that it is of, nil for file
 }
 
-// step is a change: what it was called and the file before it.
+// step is a change: what it was called and what it changed.
 type step struct {
+	label string
+	delta delta
+}
+
+// drag is a drag that is under way: what it is called and the file before it.
+type drag struct {
 	label string
 	file  *workfile.File
 }
@@ -58,8 +67,14 @@ func Open(path, name string, text []byte) (*Document, error) {
 	return d, nil
 }
 
-// File is the workfile as it stands. Read only.
-func (d *Document) File() *workfile.File { return d.file }
+// File is the workfile as it stands, or the one that ShowAs put in its place.
+// Read only.
+func (d *Document) File() *workfile.File {
+	if d.as != nil {
+		return d.as
+	}
+	return d.file
+}
 
 // Result is the rehearsal of File, or of the last file that could be
 // rehearsed; or else what Show put in its place.
@@ -76,7 +91,7 @@ func (d *Document) Show(r *rehearsal.Rehearsal) {
 	if errors.Is(d.err, ErrShowing) {
 		d.err = nil
 	}
-	d.shown = r
+	d.shown, d.as = r, nil
 	d.serial++
 }
 
@@ -127,7 +142,7 @@ func (d *Document) Change(label string, edit func(*workfile.File)) error {
 	if d.err = d.rehearse(next, 0); d.err != nil {
 		return d.err
 	}
-	d.push(step{label, d.file})
+	d.push(label, d.file, next)
 	d.file = next
 	return nil
 }
@@ -139,7 +154,7 @@ func (d *Document) Drag(label string, edit func(*workfile.File)) error {
 		return d.err
 	}
 	if d.drag == nil {
-		d.drag = &step{label, d.file}
+		d.drag = &drag{label, d.file}
 	}
 	next := d.drag.file.Clone()
 	edit(next)
@@ -169,7 +184,7 @@ func (d *Document) Drop() {
 	s := *d.drag
 	d.drag = nil
 	if d.file != s.file && !d.file.Equal(s.file) {
-		d.push(s)
+		d.push(s.label, s.file, d.file)
 	}
 	if d.coarse || d.err != nil {
 		d.err = d.rehearse(d.file, 0)
@@ -194,8 +209,9 @@ func (d *Document) refuses() bool {
 	return d.shown != nil
 }
 
-func (d *Document) push(s step) {
-	d.undo = append(d.undo, s)
+// push notes that a change turned one file into another.
+func (d *Document) push(label string, from, to *workfile.File) {
+	d.undo = append(d.undo, step{label, between(from, to)})
 	d.redo = nil
 }
 
@@ -221,7 +237,7 @@ func (d *Document) Undo() {
 		d.Cancel()
 		return
 	}
-	d.travel(&d.undo, &d.redo)
+	d.travel(&d.undo, &d.redo, true)
 }
 
 // Redo makes the last change that was undone again.
@@ -230,18 +246,19 @@ func (d *Document) Redo() {
 		return
 	}
 	d.Drop()
-	d.travel(&d.redo, &d.undo)
+	d.travel(&d.redo, &d.undo, false)
 }
 
-func (d *Document) travel(from, to *[]step) {
+func (d *Document) travel(from, to *[]step, back bool) {
 	n := len(*from)
 	if n == 0 {
 		return
 	}
 	s := (*from)[n-1]
+	(*from)[n-1] = step{} // lets go of what the step held
 	*from = (*from)[:n-1]
-	*to = append(*to, step{s.label, d.file})
-	d.file = s.file
+	*to = append(*to, s)
+	d.file = s.delta.apply(d.file, back)
 	d.err = d.rehearse(d.file, 0)
 }
 
@@ -265,7 +282,11 @@ func (d *Document) Save(path string) error {
 
 // rehearse plays f and keeps the result; on an error the last one stays.
 func (d *Document) rehearse(f *workfile.File, rate float64) error {
-	r, err := rehearsal.Run(f, rehearsal.Options{Rate: rate, OnStand: d.stand})
+	recall := &d.recall[0]
+	if rate != 0 { // other samples, asked for in turn with those in full
+		recall = &d.recall[1]
+	}
+	r, err := rehearsal.Run(f, rehearsal.Options{Rate: rate, OnStand: d.stand, Recall: recall})
 	if err != nil {
 		return err
 	}

@@ -28,6 +28,7 @@ func (b *Browser) Layout(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	ready := chosen || b.request.Save || b.path.Typed() != b.dir
 
 	card := control.Card(th, &b.card, title)
+	card.Fits = true // the list of files scrolls by itself
 	card.Width = 640
 	under := b.ask.Under(gtx)
 	card.Layout(under, func(gtx layout.Context) layout.Dimensions { return b.body(gtx, th) },

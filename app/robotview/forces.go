@@ -161,26 +161,28 @@ func (s *scene) said(gtx layout.Context, th *look.Theme, f *camera.Frame, legs [
 		if p.leg == chosen || p.leg == hovered {
 			l.Color = th.Text
 		}
-		at, anchor := r2.Add(p.tip, r2.Vec{X: 7 * px, Y: -3 * px}), layout.W
+		words = draw.Number(p.size, 1) + " N"
 		switch {
 		case above: // beside the leg's name
-			at = r2.Add(p.foot, r2.Vec{X: 9 * px, Y: -9 * px})
+			s.words.put(gtx, l, p.foot, 9*px, words, upperRight, lowerRight, upperLeft, lowerLeft, higher, deeper)
 		case p.tip.X < p.foot.X: // away from the leg
-			at.X, anchor = p.tip.X-7*px, layout.E
+			s.words.put(gtx, l, p.tip, 7*px, words, left, upperLeft, right, upperRight, higher)
+		default:
+			s.words.put(gtx, l, p.tip, 7*px, words, right, upperRight, left, upperLeft, higher)
 		}
-		l.At(gtx, at, anchor, draw.Number(p.size, 1)+" N")
 	}
-	drop := 0.0
+	// Below the line of the ground where that is seen from the side.
+	first := [2][]side{{left, lowerLeft, upperLeft, deeper, higher}, {right, lowerRight, upperRight, deeper, higher}}
 	if f.Camera.Flat && !above {
-		drop = 12 * px // below the line of the ground
+		first = [2][]side{{lowerLeft, deeper, left, upperLeft}, {lowerRight, deeper, right, upperRight}}
 	}
 	if g.mass.ok {
 		name(gtx, f.Size, g.mass.at, 8*px, "centre of mass over the ground")
-		small.At(gtx, r2.Add(g.mass.at, r2.Vec{X: -13 * px, Y: drop}), layout.E, "CoM")
+		s.words.put(gtx, small, g.mass.at, 13*px, "CoM", first[0]...)
 	}
 	if g.zmp.ok {
 		name(gtx, f.Size, g.zmp.at, 8*px, "zero-moment point")
-		small.At(gtx, r2.Add(g.zmp.at, r2.Vec{X: 13 * px, Y: drop}), layout.W, "ZMP")
+		s.words.put(gtx, small, g.zmp.at, 13*px, "ZMP", first[1]...)
 	}
 	s.key(gtx, th, f, above, sh, px)
 }
@@ -199,6 +201,7 @@ func (s *scene) key(gtx layout.Context, th *look.Theme, f *camera.Frame, above b
 		y -= row
 	}
 	tall := float64(f.Size.Y) > 210*px // in a low view the labels must do
+	s.keyOfOther(th, line, sh, px)
 	if words := "ZMP zero-moment point"; tall && g.zmp.ok || g.far {
 		if g.far {
 			words += ", outside this view"

@@ -43,6 +43,8 @@ type scene struct {
 	box  []r3.Vec
 
 	ground ground
+	over   overlay
+	words  labels
 }
 
 // hangHeight is how far above its stand height the robot is drawn when it
@@ -76,7 +78,7 @@ func links(d *document.Document, at *document.Place, t *motion.Trajectory, k, le
 	return [3]r3.Vec{x.At(c.PHK0), x.At(c.PHK), x.At(c.PHF)}
 }
 
-func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *document.Document, at *document.Place, hovered int, sh *draw.Sheet) {
+func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *document.Document, at *document.Place, hovered int, sh *draw.Sheet, v *View) {
 	r := d.Result()
 	t := r.Trajectory
 	k := t.Index(at.Time)
@@ -90,6 +92,7 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 		s.standing(th, f, t, k, sh, px)
 		s.paths(th, f, t, k, at, sh, px)
 	}
+	s.other(th, f, d, at, &v.Over, sh, px)
 	s.body(th, f, &r.Built.Robot, &xWB, sh, px)
 	wrong := s.wrong(r.Findings, t, at)
 	s.legs = s.legs[:0]
@@ -101,9 +104,15 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 	if !d.OnStand() {
 		s.forces(th, f, &r.Built.Robot, t, r.Loads, k, at.Leg, sh, px)
 	}
+	if d.OnStand() {
+		s.driven(th, f, &xWB, v, sh, px)
+	}
 	sh.Paint(gtx.Ops)
+	s.words.reset(s.legs, s.show)
 	s.names(gtx, th, r.Built.Robot.Legs, at, px)
-	if !d.OnStand() {
+	if d.OnStand() {
+		s.hung(gtx, th, f, v, sh, px)
+	} else {
 		s.said(gtx, th, f, r.Built.Robot.Legs, at.Leg, hovered, sh, px)
 	}
 }
@@ -179,15 +188,9 @@ func onGround(t *motion.Trajectory, x, y, above float64) r3.Vec {
 // paths draws where the feet go during the present entry of the sequence:
 // colour and pattern say how much reach is left.
 func (s *scene) paths(th *look.Theme, f *camera.Frame, t *motion.Trajectory, k int, at *document.Place, sh *draw.Sheet, px float64) {
-	part := t.PartAt(at.Time)
-	if part < 0 {
+	a, b, ok := window(t, k, at.Time)
+	if !ok {
 		return
-	}
-	a, b := t.Index(t.Parts[part].From), t.Index(t.Parts[part].To)
-	// A walk is long: a window of one second about the present.
-	if t.Parts[part].Kind != "move" {
-		w := int(t.Rate)
-		a, b = max(a, k-w), min(b, k+w)
 	}
 	for leg := range t.Legs {
 		n := 60
@@ -327,17 +330,26 @@ func (s *scene) leg(th *look.Theme, f *camera.Frame, mount r3.Vec, p [3]r3.Vec, 
 	}
 }
 
-// names writes the legs' names beside their feet.
+// names writes the legs' names beside their feet, that of the chosen leg
+// first, so that it has its place.
 func (s *scene) names(gtx layout.Context, th *look.Theme, legs []kin.Leg, at *document.Place, px float64) {
-	for i := range legs {
+	write := func(i int) {
 		if !s.show[i] {
-			continue
+			return
 		}
-		t := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
+		t := th.Writer(look.Small, th.Dim)
 		if i == at.Leg {
 			t.Color = th.Text
 		}
-		t.At(gtx, r2.Add(s.legs[i][3], r2.Vec{X: 9 * px, Y: 9 * px}), layout.W, legs[i].Name)
+		s.words.put(gtx, t, s.legs[i][3], 9*px, legs[i].Name, lowerRight, lowerLeft, upperRight, upperLeft)
+	}
+	if at.Leg < len(legs) {
+		write(at.Leg)
+	}
+	for i := range legs {
+		if i != at.Leg {
+			write(i)
+		}
 	}
 }
 

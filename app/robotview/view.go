@@ -21,6 +21,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/app/camera"
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -31,6 +32,9 @@ import (
 type View struct {
 	Camera camera.Camera
 	NoKeys bool // the arrow keys are for something else now
+
+	Hand Hand // to drive legs of a robot that hangs
+	Over Over // another motion to draw over this one
 
 	fitted  bool
 	about   r3.Vec // where the body was in the last frame, W, m
@@ -44,6 +48,7 @@ type View struct {
 	pan     bool
 	size    image.Point
 	pending []action
+	grip    grip
 }
 
 // action is a click that waits for the scene to tell what it hit.
@@ -60,6 +65,9 @@ func (v *View) Look(to camera.View) {
 
 // Fit shows the whole robot again at the next layout.
 func (v *View) Fit() { v.fitted = false }
+
+// Size is that of the last layout, px.
+func (v *View) Size() image.Point { return v.size }
 
 // Layout handles the pointer and draws, filling the constraints.
 func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
@@ -79,9 +87,10 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 		v.follow(d, at)
 	}
 	v.about = bodyAt(d, at)
-	v.update(gtx)
+	v.update(gtx, d, at)
 	defer clip.Rect{Max: v.size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, v)
+	control.Reachable(gtx, v)
 	semantic.LabelOp("robot view").Add(gtx.Ops)
 
 	draw.Rect(gtx.Ops, image.Rectangle{Max: v.size}, th.Canvas)
@@ -92,7 +101,7 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 			hovered = leg
 		}
 	}
-	v.scene.paint(gtx, th, &f, d, at, hovered, &v.sheet)
+	v.scene.paint(gtx, th, &f, d, at, hovered, &v.sheet, v)
 	for _, a := range v.pending {
 		if leg, ok := v.scene.legAt(a.at, float64(gtx.Dp(14))); ok {
 			at.Choose(d, leg)
@@ -120,8 +129,10 @@ func bodyAt(d *document.Document, at *document.Place) r3.Vec {
 }
 
 // update turns drags into camera moves: the main button orbits, the second
-// one or Shift pans, the wheel zooms about the pointer, arrow keys orbit.
-func (v *View) update(gtx layout.Context) {
+// one or Shift pans, the wheel zooms about the pointer, arrow keys orbit. Of a
+// robot that hangs the main button takes a foot, and arrow keys move the one
+// that is driven.
+func (v *View) update(gtx layout.Context, d *document.Document, at *document.Place) {
 	all := []event.Filter{
 		pointer.Filter{
 			Target: v, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Scroll | pointer.Cancel | pointer.Move | pointer.Enter | pointer.Leave,
@@ -130,6 +141,9 @@ func (v *View) update(gtx layout.Context) {
 		key.FocusFilter{Target: v},
 		key.Filter{Focus: v, Name: "+", Optional: key.ModShift},
 		key.Filter{Focus: v, Name: "-"},
+	}
+	if v.Hand.Take != nil {
+		all = append(all, key.Filter{Focus: v, Name: key.NameReturn}, key.Filter{Focus: v, Name: key.NameEnter})
 	}
 	if !v.NoKeys {
 		for _, n := range [...]key.Name{key.NameLeftArrow, key.NameRightArrow, key.NameUpArrow, key.NameDownArrow} {
@@ -143,26 +157,38 @@ func (v *View) update(gtx layout.Context) {
 		}
 		switch e := ev.(type) {
 		case pointer.Event:
-			v.point(gtx, e)
+			v.point(gtx, e, d, at)
 		case key.Event:
-			if e.State == key.Press {
+			if e.State == key.Press && !v.drive(e, d, at) {
 				v.press(gtx, e)
 			}
 		}
 	}
 }
 
-func (v *View) point(gtx layout.Context, e pointer.Event) {
+func (v *View) point(gtx layout.Context, e pointer.Event, d *document.Document, at *document.Place) {
 	switch e.Kind {
 	case pointer.Enter, pointer.Move:
 		v.hover, v.over = e.Position, true
 	case pointer.Leave, pointer.Cancel:
 		v.over = false
+		if e.Kind == pointer.Cancel {
+			v.grip = grip{}
+		}
 	case pointer.Press:
 		v.last, v.moved, v.button = e.Position, 0, e.Buttons
 		v.pan = e.Buttons != pointer.ButtonPrimary || e.Modifiers.Contain(key.ModShift)
 		gtx.Execute(key.FocusCmd{Tag: v})
+		v.grip = grip{}
+		if !v.pan {
+			v.takeFoot(gtx, e.Position, d, at)
+		}
 	case pointer.Drag:
+		if v.grip.on {
+			v.hover = e.Position
+			v.moveFoot(e.Position, d, at)
+			return
+		}
 		dlt := e.Position.Sub(v.last)
 		v.last = e.Position
 		v.moved += float32(math.Abs(float64(dlt.X)) + math.Abs(float64(dlt.Y)))
@@ -173,6 +199,10 @@ func (v *View) point(gtx layout.Context, e pointer.Event) {
 			v.Camera.Orbit(float64(dlt.X), float64(dlt.Y))
 		}
 	case pointer.Release:
+		if v.grip.on {
+			v.grip = grip{}
+			return
+		}
 		if v.moved < float32(gtx.Dp(3)) && v.button == pointer.ButtonPrimary {
 			v.pending = append(v.pending, action{r2.Vec{X: float64(e.Position.X), Y: float64(e.Position.Y)}})
 		}

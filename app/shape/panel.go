@@ -6,7 +6,6 @@
 package shape
 
 import (
-	"fmt"
 	"image"
 	"strings"
 
@@ -21,6 +20,7 @@ import (
 	"gaitwright/app/look"
 	"gaitwright/motion/curve"
 	"gaitwright/motion/workfile"
+	"gaitwright/motion/workfile/edit"
 )
 
 // Panel is the right column. The zero value is ready.
@@ -34,16 +34,18 @@ type Panel struct {
 	few    bool
 	turned bool // to another plate, which is to take the keys
 	clock  clock
+	acts   acts
+	width  int // px
 
-	moves, tracks control.Choice
-	speed         control.Number // of the entry
-	prev, next    control.Button
-	part          control.Choice
-	hold          control.Choice
-	xyz           [3]control.Number
-	lean          [3]control.Number
-	mark          control.Number
-	presets       control.Choice
+	tracks     control.Choice
+	speed      control.Number // of the entry
+	prev, next control.Button
+	part       control.Choice
+	hold       control.Choice
+	xyz        [3]control.Number
+	lean       [3]control.Number
+	mark       control.Number
+	presets    control.Choice
 }
 
 var holds = [...]string{"planted", "ground", "body"}
@@ -53,17 +55,14 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	size := gtx.Constraints.Max
 	f := d.File()
 	if len(f.Moves) == 0 {
-		return layout.UniformInset(16).Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-			l := th.Label(look.Body, th.Dim, "This workfile has no move yet. Add a [[move]] to it, with marks and a foot track, to shape one here.")
-			l.MaxLines = 0
-			return l.Layout(gtx)
-		})
+		return p.empty(gtx, th, d, at)
 	}
+	p.width = size.X - gtx.Dp(20)
 	p.plates[FromAbove].side, p.plates[FromFront].side = FromAbove, FromFront
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	row := func(w layout.Widget) layout.FlexChild {
 		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, w)
+			return layout.Inset{Left: 10, Right: 10, Top: 4}.Layout(gtx, w)
 		})
 	}
 	plate := func(w layout.Widget) layout.FlexChild {
@@ -71,6 +70,15 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
 			return w(gtx)
 		})
+	}
+	// A row before may have deleted the last move.
+	some := func(w layout.Widget) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			if len(d.File().Moves) == 0 {
+				return layout.Dimensions{}
+			}
+			return w(gtx)
+		}
 	}
 	drawing := func(s Side) layout.FlexChild {
 		return plate(func(gtx layout.Context) layout.Dimensions {
@@ -83,19 +91,32 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		})
 	}
 	layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		row(func(gtx layout.Context) layout.Dimensions { return p.trackRow(gtx, th, d, at) }),
-		row(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) }),
-		layout.Rigid(layout.Spacer{Height: 8}.Layout),
+		row(func(gtx layout.Context) layout.Dimensions { return p.moveRow(gtx, th, d, at) }),
+		row(some(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) })),
+		row(some(func(gtx layout.Context) layout.Dimensions { return p.stripRow(gtx, th, d, at) })),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 10, Right: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.note(gtx, th, d, at) })
+		}),
+		layout.Rigid(layout.Spacer{Height: 4}.Layout),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			if len(d.File().Moves) == 0 { // the last one has just been deleted
+				return layout.Dimensions{Size: gtx.Constraints.Max}
+			}
+			if p.acts.sheet {
+				gtx.Constraints = layout.Exact(gtx.Constraints.Max)
+				return p.valuesPage(gtx, th, d, at)
+			}
 			// After the rows, which may have chosen another track.
 			chosen(d, at, &p.track)
 			p.few = gtx.Constraints.Max.Y < 2*gtx.Dp(leastPlate)
 			for i := range p.plates {
 				p.plates[i].alone = p.alone == i+1
 				p.plates[i].few = p.few
+				p.plates[i].first = p.first(i)
 			}
+			p.track.update(gtx, d, at, p.Part)
 			timing := plate(func(gtx layout.Context) layout.Dimensions {
-				return p.clock.layout(gtx, th, d, at)
+				return p.clock.layout(gtx, th, d, at, &p.track)
 			})
 			if p.alone > 0 {
 				return layout.Flex{}.Layout(gtx, drawing(Side(p.alone-1)))
@@ -108,17 +129,22 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 				pair(drawing(FromAbove), timing),
 			)
 		}),
-		row(func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) }),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			if at.Track >= 0 || at.Span >= len(f.Moves[at.Move].Body) {
+			if p.acts.sheet || len(d.File().Moves) == 0 {
+				return layout.Dimensions{}
+			}
+			return layout.Inset{Left: 10, Right: 10, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) })
+		}),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			if f := d.File(); p.acts.sheet || len(f.Moves) == 0 || at.Track >= 0 || at.Span >= len(f.Moves[at.Move].Body) {
 				return layout.Dimensions{}
 			}
 			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				return p.leanRow(gtx, th, d, at)
 			})
 		}),
-		row(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) }),
-		layout.Rigid(layout.Spacer{Height: 10}.Layout),
+		row(some(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) })),
+		layout.Rigid(layout.Spacer{Height: 8}.Layout),
 	)
 	p.enlarge(gtx)
 	return layout.Dimensions{Size: size}
@@ -152,50 +178,6 @@ func (p *Panel) enlarge(gtx layout.Context) {
 	}
 }
 
-// trackRow chooses the move and the track, and how fast the entry plays it.
-func (p *Panel) trackRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
-	f := d.File()
-	var names []string
-	for _, m := range f.Moves {
-		names = append(names, m.Name)
-	}
-	p.moves.Value = at.Move
-	if p.moves.Update(gtx) {
-		at.Move, at.Track, at.Span = p.moves.Value, 0, 0
-		p.toTrackLeg(d, at)
-		at.Tidy(d)
-	}
-	m := &f.Moves[at.Move]
-	tracks := []string{"body"}
-	for i := range m.Feet {
-		n := m.Feet[i].Leg
-		if m.Feet[i].Pair {
-			if o := other(d, n); o != "" {
-				n += " and " + o
-			}
-		}
-		tracks = append(tracks, n)
-	}
-	p.takeSpeed(gtx, d, at)
-	p.tracks.Value = at.Track + 1
-	if p.tracks.Update(gtx) {
-		at.Track, at.Span = p.tracks.Value-1, 0
-		p.toTrackLeg(d, at)
-		at.Tidy(d)
-	}
-	which := th.Strong(names[0]).Layout
-	if len(names) > 1 {
-		which = control.Pick(th, &p.moves, control.Options(names...)...).Layout
-	}
-	speed := func(words string) layout.Widget {
-		return func(gtx layout.Context) layout.Dimensions { return p.speedField(gtx, th, d, at, words) }
-	}
-	return fitting(gtx,
-		[]layout.Widget{which, speed("speed in this entry"), control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout},
-		[]layout.Widget{which, speed("speed"), control.Pick(th, &p.tracks, control.Options(tracks...)...).Layout},
-	)
-}
-
 // speedField has the speed at which the entry at hand plays the move.
 func (p *Panel) speedField(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, words string) layout.Dimensions {
 	part, ok := at.MovePart(d)
@@ -206,7 +188,7 @@ func (p *Panel) speedField(gtx layout.Context, th *look.Theme, d *document.Docum
 	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 		layout.Rigid(th.Label(look.Body, ink, words).Layout), look.Gap(1),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			s := control.Amount(th, &p.speed, strings.TrimSpace("speed in "+part.Name)).When(ok)
+			s := control.Amount(th, &p.speed, strings.TrimSpace("speed in "+part.Name)).When(ok).WithHint("How fast the sequence plays this move: 0.5 takes twice the time")
 			s.Width, s.Brief = 66, true
 			return s.Layout(gtx)
 		}))
@@ -273,56 +255,6 @@ func spans(d *document.Document, at *document.Place) (n int, to string) {
 	return n, to
 }
 
-// spanRow walks through the track's spans and says what the chosen one is.
-func (p *Panel) spanRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
-	n, to := spans(d, at)
-	step := 0
-	if p.prev.Update(gtx) {
-		step--
-	}
-	if p.next.Update(gtx) {
-		step++
-	}
-	if step != 0 {
-		at.Span = max(0, min(n-1, at.Span+step))
-		_, to = spans(d, at)
-		showEnd(d, at)
-	}
-	hold := -1
-	if at.Track >= 0 && n > 0 {
-		h := d.File().Moves[at.Move].Feet[at.Track].Spans[at.Span].Hold
-		for i := range holds {
-			if holds[i] == h {
-				hold = i
-			}
-		}
-	}
-	p.hold.Value = hold
-	if hold >= 0 && p.hold.Update(gtx) {
-		p.setHold(d, at, holds[p.hold.Value])
-	}
-	text := "no span"
-	if n > 0 {
-		text = fmt.Sprintf("span %d of %d, to “%s”", at.Span+1, n, to)
-	}
-	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-		layout.Rigid(control.Sign(th, &p.prev, look.ArrowLeft, "span before").When(at.Span > 0).Layout),
-		layout.Rigid(control.Sign(th, &p.next, look.ArrowRight, "next span").When(at.Span < n-1).Layout),
-		look.Gap(2),
-		layout.Flexed(1, th.Label(look.Body, th.Text, text).Layout),
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			if hold < 0 {
-				return layout.Dimensions{}
-			}
-			o := control.Options(holds[:]...)
-			o[0].Hint = "The foot stands still on the ground"
-			o[1].Hint = "The path is fixed to the ground"
-			o[2].Hint = "The path travels with the body"
-			return control.Pick(th, &p.hold, o...).Layout(gtx)
-		}),
-	)
-}
-
 // showEnd brings the time to the end of the chosen span.
 func showEnd(d *document.Document, at *document.Place) {
 	part, ok := at.MovePart(d)
@@ -341,15 +273,8 @@ func showEnd(d *document.Document, at *document.Place) {
 
 // setHold changes what a span is drawn in. A planted span has no path.
 func (p *Panel) setHold(d *document.Document, at *document.Place, h string) {
-	a := *at
-	d.Change("change what a span holds to", func(f *workfile.File) {
-		s := &f.Moves[a.Move].Feet[a.Track].Spans[a.Span]
-		if s.Hold = h; h == "planted" {
-			s.End, s.Out, s.In, s.Floor, s.Timing, s.Even = nil, nil, nil, nil, "", false
-		} else if s.End == nil {
-			s.End = &[3]float64{}
-		}
-	})
+	to := spot(at)
+	p.acts.do(d, at, "change what a span is fixed to", func(f *workfile.File) error { return edit.SetHold(f, to, h) })
 }
 
 // pointRow has the numbers of the chosen control point.
@@ -359,13 +284,12 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 		p.Part = Part(p.part.Value)
 	}
 	v, ok := Value(d.File(), at, p.Part)
-	a := *at
 	for i := range p.xyz {
 		n := &p.xyz[i]
 		n.Decimals, n.Step, n.Min, n.Max = 1, 1, -2000, 2000
 		if ok && n.Update(gtx) {
 			v[i] = n.Value
-			d.Change("type a point of the path", func(f *workfile.File) { set(f, a, p.Part, v) })
+			p.track.write(d, at, p.Part, v)
 		}
 		if ok {
 			n.Value = v[i]
@@ -377,7 +301,7 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 				layout.Rigid(th.Label(look.Body, th.Dim, name).Layout),
 				look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-					s := control.Amount(th, &p.xyz[i], name+" of the "+p.Part.String()).When(ok)
+					s := control.Amount(th, &p.xyz[i], name+" of the "+p.Part.String()).When(ok).WithHint("x forward, y to the left, z up. The up and down keys step, with Shift ten times as far")
 					s.Width = 56
 					return s.Layout(gtx)
 				}),
@@ -389,11 +313,16 @@ func (p *Panel) pointRow(gtx layout.Context, th *look.Theme, d *document.Documen
 		control.Option{Text: "start handle", Hint: "Direction and pull at the start"},
 		control.Option{Text: "end handle", Hint: "Direction and pull at the end"},
 	)
-	return fitting(gtx, []layout.Widget{parts.Layout, func(gtx layout.Context) layout.Dimensions {
+	xyz := func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 			number(0, "x"), look.Gap(1), number(1, "y"), look.Gap(1), number(2, "z"),
 			look.Gap(1), layout.Rigid(th.Label(look.Body, th.Dim, "mm").Layout))
-	}})
+	}
+	if p.width < gtx.Dp(narrow) { // one row all the same
+		return layout.Flex{Alignment: layout.Middle, Spacing: layout.SpaceBetween}.Layout(gtx,
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions { return p.partMenu(gtx, th) }), layout.Rigid(xyz))
+	}
+	return fitting(gtx, []layout.Widget{parts.Layout, xyz})
 }
 
 // leanRow has the lean in which the chosen span of the body ends.
@@ -503,32 +432,29 @@ func presets(short bool) []control.Option {
 // timeRow sets when: the named timings and the time of the mark.
 func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
 	t, ok := Timing(d.File(), at)
-	a := *at
 	p.presets.Value = -1
 	for i, n := range presetNames {
 		if q, err := curve.ParseTiming(n); err == nil && q == t {
 			p.presets.Value = i
 		}
 	}
+	if p.acts.along.Update(gtx) {
+		p.acts.stay = !p.acts.stay
+	}
 	if p.presets.Update(gtx) && ok {
-		n := presetNames[p.presets.Value]
-		d.Change("choose a timing", func(f *workfile.File) {
-			if s := timingOf(f, &a); s != nil {
-				*s = n
-			}
-		})
+		p.setTiming(d, at, presetNames[p.presets.Value])
+		t, ok = Timing(d.File(), at)
+	}
+	if i, hit := p.acts.ease.Update(gtx); hit && ok && i < len(presetNames) {
+		p.setTiming(d, at, presetNames[i])
+		t, ok = Timing(d.File(), at)
 	}
 	_, to := spans(d, at)
 	mark := markOf(d.File(), at.Move, to)
 	p.mark.Decimals, p.mark.Step, p.mark.Unit, p.mark.Min, p.mark.Max = 0, 10, "ms", 1, 600000
 	if mark != nil {
 		if p.mark.Update(gtx) {
-			v := p.mark.Value
-			d.Change("move a mark in time", func(f *workfile.File) {
-				if m := markOf(f, a.Move, to); m != nil {
-					m.At = v
-				}
-			})
+			p.retime(d, at, p.mark.Value)
 			mark = markOf(d.File(), at.Move, to)
 		}
 		p.mark.Value = mark.At
@@ -538,24 +464,35 @@ func (p *Panel) timeRow(gtx layout.Context, th *look.Theme, d *document.Document
 		s.Disabled = !ok
 		return s.Layout
 	}
-	when := func(before, behind string) layout.Widget {
+	when := func(before string) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 				layout.Rigid(th.Label(look.Body, th.Dim, before).Layout), look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-					s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil)
+					s := control.Amount(th, &p.mark, "time of the mark "+to).When(mark != nil).WithHint("When the span ends, counted from the beginning of the move. " + p.acts.alongWords())
 					s.Width = 74
 					return s.Layout(gtx)
 				}),
+				look.Gap(1),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-					return layout.Inset{Left: look.Unit}.Layout(gtx, th.Label(look.Body, th.Dim, behind).Layout)
+					s := control.Sign(th, &p.acts.along, look.Along, "later marks move along").Lit(!p.acts.stay)
+					s.Hint = p.acts.alongWords()
+					return s.Layout(gtx)
 				}))
 		}
 	}
+	name := "at"
+	if mark != nil {
+		name = "“" + shortened(to, 16) + "” at"
+	}
+	if p.width < gtx.Dp(narrow) {
+		return layout.Flex{Alignment: layout.Middle, Spacing: layout.SpaceBetween}.Layout(gtx,
+			layout.Rigid(func(gtx layout.Context) layout.Dimensions { return p.timingMenu(gtx, th, t, ok) }), layout.Rigid(when(name)))
+	}
 	return fitting(gtx,
-		[]layout.Widget{ease(false), when("at", "of the move")},
-		[]layout.Widget{ease(true), when("at", "of the move")},
-		[]layout.Widget{ease(true), when("in move", "")},
+		[]layout.Widget{ease(false), when(name)},
+		[]layout.Widget{ease(true), when(name)},
+		[]layout.Widget{ease(true), when("at")},
 	)
 }
 
@@ -578,7 +515,7 @@ func (p *Panel) Typing(gtx layout.Context) bool {
 			return true
 		}
 	}
-	return p.mark.Focused(gtx) || p.speed.Focused(gtx)
+	return p.mark.Focused(gtx) || p.speed.Focused(gtx) || p.acts.name.Focused(gtx) || p.acts.values.typing(gtx)
 }
 
 // Tags are what to give the keyboard focus to: the plates from the side, from

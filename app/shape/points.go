@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"gaitwright/app/document"
+	"gaitwright/kin"
 	"gaitwright/motion"
 	"gaitwright/motion/curve"
 	"gaitwright/motion/workfile"
@@ -16,11 +17,13 @@ import (
 // Part of a span that can be dragged.
 type Part int
 
-// The end of a span, the handle at its start, and the handle at its end.
+// The end of a span, the handle at its start, the handle at its end, and of the
+// body the handle that turns it.
 const (
 	End Part = iota
 	Out
 	In
+	Turn
 )
 
 // String names the part as the panel labels it.
@@ -30,6 +33,8 @@ func (p Part) String() string {
 		return "start handle"
 	case In:
 		return "end handle"
+	case Turn:
+		return "turning handle"
 	}
 	return "end point"
 }
@@ -38,9 +43,10 @@ func (p Part) String() string {
 type point struct {
 	span int
 	part Part
-	pC   r3.Vec // m
-	from r3.Vec // what a handle belongs to, m
-	rot  [9]float64
+	pC   r3.Vec  // m
+	from r3.Vec  // what a handle belongs to, m
+	rot  kin.Rot // from the axes that the file gives it in to C's
+	at   float64 // when the foot is where it belongs to, s
 }
 
 // track is the chosen track as the plates draw it.
@@ -50,18 +56,45 @@ type track struct {
 	part   motion.Part // of the sequence
 	flip   bool        // the chosen leg is the mirrored one of a pair
 	points []point
+	pieces []piece
+
+	empty string // why there is nothing to draw
+
+	place document.Place // what all this was gathered for
+	free  freed
+	snap  Snap
+	ghost before
+	tools tools
+}
+
+// piece is a span of the track as the plan has it; one of the two is there.
+type piece struct {
+	span     int
+	from, to float64 // s
+	foot     *motion.FootPiece
+	body     *motion.BodyPiece
+}
+
+// Speed gives how fast the foot or the body goes when the share x of the span
+// has passed, m/s.
+func (p *piece) Speed(x float64) float64 {
+	if p.foot != nil {
+		return p.foot.Speed(x)
+	}
+	return p.body.Speed(x)
 }
 
 // chosen gathers the control points of the chosen track for the chosen leg.
 func chosen(d *document.Document, at *document.Place, t *track) {
-	t.points = t.points[:0]
-	t.ok = false
+	t.points, t.pieces = t.points[:0], t.pieces[:0]
+	t.ok, t.flip, t.place, t.empty = false, false, *at, ""
 	f, r := d.File(), d.Result()
 	if at.Move >= len(f.Moves) {
 		return
 	}
 	part, ok := at.MovePart(d)
 	if !ok {
+		t.empty = "not in the sequence: nothing to draw"
 		return
 	}
 	t.part = part
@@ -78,20 +111,22 @@ func chosen(d *document.Document, at *document.Place, t *track) {
 	t.ok = true
 	for i := range r.Plan.Feet[at.Leg] {
 		p := &r.Plan.Feet[at.Leg][i]
-		if p.Source.Track != at.Track+1 || p.From < part.From-1e-9 || p.To > part.To+1e-9 || p.Hold == motion.Planted {
+		if p.Source.Track != at.Track+1 || p.From < part.From-1e-9 || p.To > part.To+1e-9 {
 			continue
 		}
-		if ft.Spans[p.Source.Span-1].Hold == "planted" {
+		s := p.Source.Span - 1
+		t.pieces = append(t.pieces, piece{span: s, from: p.From, to: p.To, foot: p})
+		if p.Hold == motion.Planted || ft.Spans[s].Hold == "planted" {
 			continue
 		}
 		// Where the four points lie in C; what travels with the body is drawn
 		// where the body is at that end of the span.
-		place := func(v r3.Vec, when float64) (r3.Vec, [9]float64) {
+		place := func(v r3.Vec, when float64) (r3.Vec, kin.Rot) {
 			if p.Hold == motion.WithBody {
 				x, _ := r.Plan.BodyAt(when).Pose(when)
 				return t.course.Into(x.At(v)), turned(&t.course, x.R)
 			}
-			return t.course.Into(v), [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}
+			return t.course.Into(v), kin.Identity
 		}
 		// A hair inside, so that the pose is this span's and not the next one's.
 		const hair = 1e-9
@@ -99,34 +134,26 @@ func chosen(d *document.Document, at *document.Place, t *track) {
 		p1, _ := place(p.Span.Path.P1, p.From)
 		p2, _ := place(p.Span.Path.P2, p.To-hair)
 		p3, r3m := place(p.Span.Path.P3, p.To-hair)
-		s := p.Source.Span - 1
 		t.points = append(t.points,
-			point{span: s, part: End, pC: p3, from: p3, rot: r3m},
-			point{span: s, part: Out, pC: p1, from: p0, rot: r0},
-			point{span: s, part: In, pC: p2, from: p3, rot: r3m},
+			point{span: s, part: End, pC: p3, from: p3, rot: r3m, at: p.To - hair},
+			point{span: s, part: Out, pC: p1, from: p0, rot: r0, at: p.From},
+			point{span: s, part: In, pC: p2, from: p3, rot: r3m, at: p.To - hair},
 		)
 	}
 }
 
-// turned gives the rotation from C's axes to the body's.
-func turned(c *motion.Course, r [9]float64) (m [9]float64) {
-	sn, cs := math.Sincos(c.Yaw)
-	z := [9]float64{cs, -sn, 0, sn, cs, 0, 0, 0, 1}
-	for i := range 3 {
-		for j := range 3 {
-			for k := range 3 {
-				m[3*i+j] += r[3*k+i] * z[3*k+j]
-			}
-		}
-	}
-	return m
+// turned gives the rotation from the body's axes to C's.
+func turned(c *motion.Course, r kin.Rot) kin.Rot {
+	return kin.RPY(0, 0, -c.Yaw).Dot(r)
 }
 
 func bodyPoints(d *document.Document, at *document.Place, t *track) {
 	r := d.Result()
 	n := len(d.File().Moves[at.Move].Body)
 	s := 0
-	t.ok = n > 0
+	if t.ok = n > 0; !t.ok {
+		t.empty = "the body has no span yet"
+	}
 	for i := range r.Plan.Body {
 		p := &r.Plan.Body[i]
 		if p.From < t.part.From-1e-9 || p.To > t.part.To+1e-9 {
@@ -136,11 +163,11 @@ func bodyPoints(d *document.Document, at *document.Place, t *track) {
 			return
 		}
 		b := p.Shift.Path
-		id := [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}
+		t.pieces = append(t.pieces, piece{span: s, from: p.From, to: p.To, body: p})
 		t.points = append(t.points,
-			point{span: s, part: End, pC: b.P3, from: b.P3, rot: id},
-			point{span: s, part: Out, pC: b.P1, from: b.P0, rot: id},
-			point{span: s, part: In, pC: b.P2, from: b.P3, rot: id},
+			point{span: s, part: End, pC: b.P3, from: b.P3, rot: kin.Identity, at: p.To},
+			point{span: s, part: Out, pC: b.P1, from: b.P0, rot: kin.Identity, at: p.From},
+			point{span: s, part: In, pC: b.P2, from: b.P3, rot: kin.Identity, at: p.To},
 		)
 		s++
 	}
@@ -154,6 +181,16 @@ func (t *track) find(span int, part Part) (point, bool) {
 		}
 	}
 	return point{}, false
+}
+
+// piece gives a span of the track.
+func (t *track) piece(span int) (piece, bool) {
+	for i := range t.pieces {
+		if t.pieces[i].span == span {
+			return t.pieces[i], true
+		}
+	}
+	return piece{}, false
 }
 
 // Value reads a control point as the file has it, mm.
@@ -204,6 +241,8 @@ func field(f *workfile.File, at *document.Place, part Part, make bool) *[3]float
 			return get(&b.ShiftOut)
 		case In:
 			return get(&b.ShiftIn)
+		case Turn:
+			return nil
 		}
 		return &b.Shift
 	}
@@ -219,6 +258,8 @@ func field(f *workfile.File, at *document.Place, part Part, make bool) *[3]float
 		return get(&s.Out)
 	case In:
 		return get(&s.In)
+	case Turn:
+		return nil
 	}
 	return get(&s.End)
 }

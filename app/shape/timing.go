@@ -5,6 +5,7 @@ package shape
 import (
 	"image"
 	"math"
+	"strings"
 
 	"gioui.org/io/event"
 	"gioui.org/io/key"
@@ -14,6 +15,7 @@ import (
 	"gioui.org/op/clip"
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -22,7 +24,7 @@ import (
 )
 
 // clock is the plate of a span's timing: progress over time, with the speed
-// that follows from it.
+// that it gives.
 type clock struct {
 	handle int // 0 first, 1 second
 	grip   document.Grip
@@ -31,20 +33,23 @@ type clock struct {
 	to     r2.Vec         // where the pointer has taken the handle
 	grab   r2.Vec
 	sheet  draw.Sheet
+	area   draw.Batch // under the curve of the speed
+	shape  []r2.Vec
 	box    image.Rectangle
 }
 
 // layout handles the pointer and draws the timing of the chosen span.
-func (c *clock) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
+func (c *clock) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, t *track) layout.Dimensions {
 	size := gtx.Constraints.Max
 	m := gtx.Dp(22)
 	c.box = image.Rect(m, m, size.X-m, size.Y-m)
 	c.update(gtx, d, at)
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, c)
+	control.Reachable(gtx, c)
 	semantic.LabelOp("timing curve").Add(gtx.Ops)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Canvas)
-	c.paint(gtx, th, d, at, size)
+	c.paint(gtx, th, d, at, t, size)
 	if gtx.Focused(c) {
 		draw.Frame(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(2), th.Colours.Focus)
 	}
@@ -177,39 +182,44 @@ func (c *clock) put(d *document.Document, at document.Place, h [2]r2.Vec, to r2.
 	})
 }
 
-func (c *clock) paint(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, size image.Point) {
+func (c *clock) paint(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, tk *track, size image.Point) {
 	px := float64(gtx.Dp(1))
 	small := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Dim}
+	sh := &c.sheet
+	sh.Reset(image.Rectangle{Max: size})
+	t, ok := Timing(d.File(), at)
+	speed := ""
+	if ok && c.box.Dx() > 0 && c.box.Dy() > 0 {
+		speed = c.speed(gtx, th, tk, at, sh, px)
+	}
 	for i := range 5 {
 		s := float64(i) / 4
 		a, b := c.px(s, 0), c.px(0, s)
 		draw.Vertical(gtx.Ops, a.X, float64(c.box.Min.Y), float64(c.box.Max.Y), 1, th.Grid)
 		draw.Horizontal(gtx.Ops, float64(c.box.Min.X), float64(c.box.Max.X), b.Y, 1, th.Grid)
 	}
-	small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, "timing")
-	t, ok := Timing(d.File(), at)
+	title := small.At(gtx, r2.Vec{X: 6 * px, Y: 5 * px}, layout.NW, "timing")
 	if !ok {
 		small.At(gtx, r2.Vec{X: float64(size.X) / 2, Y: float64(size.Y) / 2}, layout.Center, "no span chosen")
 		return
 	}
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, "time →")
-	small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: 5 * px}, layout.NE, "progress ↑")
-	_, peak := t.PeakSlope()
-	small.At(gtx, r2.Vec{X: 6 * px, Y: float64(size.Y) - 5*px}, layout.SW, "peak "+draw.Number(min(peak, 99), 2)+"× mean speed")
+	c.joint(gtx, th, d, at, tk, title.Max.X+gtx.Dp(8), size, sh, px)
+	right := small.At(gtx, r2.Vec{X: float64(size.X) - 6*px, Y: float64(size.Y) - 5*px}, layout.SE, "time →")
+	left := gtx.Dp(6)
+	words := small.Fitting(gtx, right.Min.X-left-gtx.Dp(8), speed, strings.TrimPrefix(speed, "peak speed "))
+	spoken(gtx, small.At(gtx, r2.Vec{X: float64(left), Y: float64(size.Y) - 5*px}, layout.SW, words), speed)
 
-	sh := &c.sheet
-	sh.Reset(image.Rectangle{Max: size})
 	const n = 60
-	var prev, prevV r2.Vec
+	ink := sh.In(th.Reach[look.ReachOK].Color)
+	var prev r2.Vec
 	for i := range n + 1 {
 		x := float64(i) / n
-		y, v, _ := t.At(x)
-		p, q := c.px(x, y), c.px(x, min(1, v/4))
+		y, _, _ := t.At(x)
+		p := c.px(x, y)
 		if i > 0 {
-			sh.In(th.Ghost).Segment(prevV, q, draw.Line{Width: 1.2 * px, Pattern: draw.Dotted, Unit: 1.5 * px})
-			sh.In(th.Reach[look.ReachOK].Color).Segment(prev, p, draw.Line{Width: 2 * px})
+			ink.Segment(prev, p, draw.Line{Width: 2 * px})
 		}
-		prev, prevV = p, q
+		prev = p
 	}
 	if t.Kind != curve.Hold {
 		h := handles(t)
@@ -217,7 +227,7 @@ func (c *clock) paint(gtx layout.Context, th *look.Theme, d *document.Document, 
 		for i := range h {
 			p := c.px(h[i].X, h[i].Y)
 			sh.In(th.Accent.Ink).Segment(ends[i], p, draw.Line{Width: px})
-			sh.In(th.Accent.Ink).Square(p, 4*px)
+			sh.In(th.Accent.Ink).Diamond(p, 4.5*px)
 			if i == c.handle && gtx.Focused(c) {
 				sh.In(th.Text).Ring(p, 8*px, 1.5*px)
 			}

@@ -44,7 +44,7 @@ func BenchmarkDerive(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
 			r.panel.derived.serial = -1
-			r.panel.derived.update(r.doc, line)
+			r.panel.derived.update(r.doc, line, true)
 		}
 	}
 	b.Run("full", derive)

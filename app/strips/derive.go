@@ -11,6 +11,7 @@ import (
 	"gaitwright/app/draw"
 	"gaitwright/kin"
 	"gaitwright/motion/load"
+	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
 )
@@ -35,13 +36,14 @@ const (
 
 // strip is one row of the panel.
 type strip struct {
-	name string // stability, supply, or the leg's
+	name string // stability, step-down, supply, or the leg's
 	unit string
 	leg  int // -1 for none
 
 	lines  []series
 	judged int     // how many of them, from the first, have to keep a limit
 	least  bool    // the limits are least values
+	free   bool    // there is no limit: the least value is told all the same
 	lo, hi float64 // what shows, in unit
 	rules  []rule
 	stems  []stem
@@ -85,6 +87,7 @@ type worst struct {
 	line  string
 	value float64 // in the strip's unit
 	bad   level
+	leg   int // that it is about, -1 for none
 }
 
 // nearShare is the share of a limit from which a strip counts as near it and
@@ -98,23 +101,31 @@ type derived struct {
 	view   view
 	coarse bool
 
-	made   int // how often it was made
-	shares *load.Shares
-	strips []strip
-	taken  []float64 // of its limit, by each strip, whatever view shows; 1 is the limit
-	order  []int     // strips in the order of their rows
-	first  []int     // place of the first finding that points at each strip, or none
+	made     int // how often it was made
+	shares   *load.Shares
+	reserves *pace.Reserves
+	reserved bool      // they are those of the rehearsal
+	hung     []float64 // no number at any sample, for a robot without ground
+	leg      int       // whose own reserve shows
+	strips   []strip
+	taken    []float64 // of its limit, by each strip, whatever view shows; 1 is the limit
+	order    []int     // strips in the order of their rows
+	first    []int     // place of the first finding that points at each strip, or none
 }
 
-// update makes everything again when the document was rehearsed since.
-func (v *derived) update(d *document.Document, show view) {
-	if v.doc == d && v.serial == d.Serial() && v.view == show {
+// update makes everything again when the document was rehearsed since. Then
+// reserves are worked out too, if they are wanted.
+func (v *derived) update(d *document.Document, show view, reserves bool) {
+	if v.doc == d && v.serial == d.Serial() && v.view == show && (v.reserved || !reserves) {
 		return
 	}
 	r := d.Result()
 	anew := v.doc != d || v.serial != d.Serial()
 	if anew {
-		v.shares = r.Loads.Shares(r.Trajectory, r.Built.Limits.Derating, v.shares)
+		v.prepare(r)
+	}
+	if reserves && !v.reserved {
+		v.reserve(r)
 	}
 	v.doc, v.serial, v.coarse = d, d.Serial(), coarse(d)
 	v.made++
@@ -128,10 +139,17 @@ func (v *derived) update(d *document.Document, show view) {
 	}
 }
 
+// prepare works out what the strips of a rehearsal share.
+func (v *derived) prepare(r *rehearsal.Rehearsal) {
+	v.shares = r.Loads.Shares(r.Trajectory, r.Built.Limits.Derating, v.shares)
+	v.reserved = false
+}
+
 func (v *derived) fill(r *rehearsal.Rehearsal, show view) {
 	v.view = show
 	v.strips = v.strips[:0]
 	v.add(stability(r), r)
+	v.add(v.stepDown(r), r)
 	v.add(supply(r), r)
 	for i := range r.Built.Robot.Legs {
 		v.add(v.joints(r, i), r)
@@ -148,7 +166,7 @@ func (v *derived) about(f *review.Finding) int {
 		var in bool
 		switch f.Word {
 		case "tips-slow", "tips-fast", "airborne":
-			in = s.least
+			in = s.least && !s.free
 		case "supply-current":
 			in = !s.least && s.leg < 0
 		case "joint-speed", "joint-torque", "servo-heat", "hard-landing":
@@ -163,12 +181,13 @@ func (v *derived) about(f *review.Finding) int {
 
 // matters tells whether a strip is to open by itself where there is room.
 func (v *derived) matters(i int) bool {
-	return v.first[i] < none || v.strips[i].least || v.taken[i] >= nearShare
+	s := &v.strips[i]
+	return v.first[i] < none || s.least && !s.free || v.taken[i] >= nearShare
 }
 
 // rank notes what the strips take of their limits and puts the rows in order:
-// those that findings point at, in the order of these, then stability, then
-// what takes most. While something is dragged the rows keep their places.
+// those that findings point at, in the order of these, then stability and the
+// step-down reserve, then what takes most. While something is dragged the rows keep their places.
 func (v *derived) rank(d *document.Document) {
 	v.taken = v.taken[:0]
 	for i := range v.strips {
@@ -287,7 +306,11 @@ func (v *derived) joints(r *rehearsal.Rehearsal, leg int) strip {
 // add judges a strip and takes it in.
 func (v *derived) add(s strip, r *rehearsal.Rehearsal) {
 	s.judge(r)
-	s.fit()
+	if s.free {
+		v.scale(&s, r)
+	} else {
+		s.fit()
+	}
 	s.cut(r)
 	v.strips = append(v.strips, s)
 }
@@ -316,7 +339,10 @@ func (s *strip) rate(l *series, v float64) level {
 // room is how far a value is from its limit, less is worse; without a limit
 // great values are worse.
 func (s *strip) room(l *series, v float64) float64 {
-	if s.least {
+	switch {
+	case s.free:
+		return v
+	case s.least:
 		return v - l.limit
 	}
 	return -v
@@ -343,7 +369,7 @@ func (s *strip) judge(r *rehearsal.Rehearsal) {
 			bad = max(bad, b)
 			if d := s.room(l, v); d < least {
 				least = d
-				s.worst = worst{true, t.Time(k), l.name, v, b}
+				s.worst = worst{true, t.Time(k), l.name, v, b, s.leg}
 			}
 		}
 		at := t.Time(k)
@@ -354,7 +380,11 @@ func (s *strip) judge(r *rehearsal.Rehearsal) {
 			grow(&s.past, at)
 		}
 		if missing {
-			s.miss(max(at-half, 0), min(at+half, end), half, r.Loads.State[k])
+			words, short := why(r.Loads.State[k]), brief(r.Loads.State[k])
+			if s.free {
+				words, short = noReserve(r, k)
+			}
+			s.miss(max(at-half, 0), min(at+half, end), half, words, short)
 		}
 	}
 	for i := range s.stems {
@@ -365,7 +395,7 @@ func (s *strip) judge(r *rehearsal.Rehearsal) {
 			if m.strike {
 				what = "strike"
 			}
-			s.worst = worst{true, m.at, what, m.value, s.rate(nil, m.value)}
+			s.worst = worst{true, m.at, what, m.value, s.rate(nil, m.value), s.leg}
 		}
 	}
 }
@@ -403,12 +433,12 @@ func (s *strip) share() float64 {
 }
 
 // miss notes a sample without a number.
-func (s *strip) miss(from, to, half float64, state load.State) {
-	if n := len(s.gaps); n > 0 && s.gaps[n-1].why == why(state) && s.gaps[n-1].to >= from-half/2 {
+func (s *strip) miss(from, to, half float64, why, brief string) {
+	if n := len(s.gaps); n > 0 && s.gaps[n-1].why == why && s.gaps[n-1].to >= from-half/2 {
 		s.gaps[n-1].to = to
 		return
 	}
-	s.gaps = append(s.gaps, gap{from, to, why(state), brief(state)})
+	s.gaps = append(s.gaps, gap{from, to, why, brief})
 }
 
 // why says why there is no number at a sample.

@@ -15,6 +15,7 @@ import (
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/app/timeline"
+	"gaitwright/motion"
 )
 
 // drawer is what drawing reuses.
@@ -32,6 +33,7 @@ type drawing struct {
 
 type drawingKey struct {
 	made   int
+	ghost  int
 	axis   timeline.Axis
 	height int
 	open   bool
@@ -60,7 +62,7 @@ func (w *painter) curves(r *row) {
 		c = new(drawing)
 		w.drawings[s.name] = c
 	}
-	k := drawingKey{w.derived.made, w.axis, r.box.Dy(), r.open, w.th.Dark, w.gtx.Metric.PxPerDp}
+	k := drawingKey{w.derived.made, w.ghost.made, w.axis, r.box.Dy(), r.open, w.th.Dark, w.gtx.Metric.PxPerDp}
 	if c.key != k {
 		c.key = k
 		c.ops.Reset()
@@ -101,8 +103,9 @@ func (w *painter) plot(gtx layout.Context, s *strip, height int) {
 		w.grounds(gtx, s, area, y)
 		w.parts(gtx, area)
 		w.missing(gtx, s, area)
+		w.shadow(gtx, s, area, y)
 		for i := range s.lines { // dashes above the solid line, so that both show
-			w.curve(gtx, &s.lines[i], strokes(th)[i], area, y)
+			w.curve(gtx, w.d.Result().Trajectory, &s.lines[i], strokes(th)[i], 1.4, area, y)
 		}
 		w.cuts(gtx, s, area)
 		w.landings(gtx, s, area, y)
@@ -195,9 +198,8 @@ func (w *painter) missing(gtx layout.Context, s *strip, area image.Rectangle) {
 // bend is how far a drawn line may lie off the samples, px.
 const bend = 0.25
 
-// curve draws a line.
-func (w *painter) curve(gtx layout.Context, l *series, k look.Stroke, area image.Rectangle, y scale) {
-	t := w.d.Result().Trajectory
+// curve draws a line of a trajectory, width dp wide.
+func (w *painter) curve(gtx layout.Context, t *motion.Trajectory, l *series, k look.Stroke, width float64, area image.Rectangle, y scale) {
 	from, to := w.axis.Between()
 	m := mapping{
 		x0: w.axis.Px(0), perSample: w.axis.Px(1/t.Rate) - w.axis.Px(0),
@@ -207,7 +209,7 @@ func (w *painter) curve(gtx layout.Context, l *series, k look.Stroke, area image
 	w.lines.pts = thin(l.trace(m, w.lines.pts[:0]), bend)
 	b := &w.lines.batch
 	b.Reset(area)
-	width := max(float64(gtx.Metric.PxPerDp)*1.4, 1)
+	width = max(float64(gtx.Metric.PxPerDp)*width, 1)
 	b.Polyline(w.lines.pts, draw.Line{Width: width, Pattern: k.Pattern, Unit: width * 0.9})
 	b.Paint(gtx.Ops, k.Color)
 }

@@ -70,6 +70,15 @@ func (w *painter) values(s *strip, k int) [][]cell {
 	case s.leg >= 0:
 		out[0] = []cell{now, quiet(shareOf(w.derived.view)), quiet("torque"), quiet("speed")}
 		w.jointValues(&out, s, k, name, value, quiet)
+	case s.free:
+		for i := range s.lines {
+			of := said("")
+			if leg := w.derived.leastLeg(k); i == leastReserve && leg >= 0 {
+				of = said("leg " + r.Built.Robot.Legs[leg].Name)
+			}
+			out = append(out, []cell{name(i), value(i), of})
+		}
+		out = append(out, []cell{{text: s.note + ", where it is now", ink: th.Dim, left: true}})
 	case s.least:
 		for i := range s.lines {
 			limit := said("about the nearest edge")

@@ -156,8 +156,8 @@ func (p *Panel) goToWorst(s *strip, d *document.Document, at *document.Place) {
 		return
 	}
 	at.Playing = false
-	if s.leg >= 0 {
-		at.Choose(d, s.leg)
+	if s.worst.leg >= 0 {
+		at.Choose(d, s.worst.leg)
 	}
 	at.GoTo(d, s.worst.at)
 }

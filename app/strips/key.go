@@ -30,7 +30,7 @@ func (s *strip) signs() (out []sign) {
 		out = append(out, sign{words: s.lines[i].name, brief: s.lines[i].name, stroke: i})
 	}
 	for i := range s.rules {
-		if r := &s.rules[i]; r.bad == fine && r.at <= s.hi {
+		if r := &s.rules[i]; r.bad == fine && r.at <= s.hi && r.name != "" {
 			out = append(out, sign{r.name + " (" + short(r.at) + " " + s.unit + ")", r.name, -1, dashes})
 		}
 	}
@@ -77,6 +77,9 @@ func (w *painter) key(gtx layout.Context, s *strip, area image.Rectangle) {
 	write := th.Writer(look.Small, th.Dim)
 	swatch, gap, space := gtx.Dp(24), gtx.Dp(5), gtx.Dp(14)
 	signs := s.signs()
+	if g := w.ghost.find(s.name); g != nil {
+		signs = append(signs, sign{words: w.ghost.name, brief: w.ghost.name, stroke: ghostStroke})
+	}
 	width := func(brief bool) (sum int) {
 		for i := range signs {
 			words, lead := signs[i].words, swatch

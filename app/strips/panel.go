@@ -27,6 +27,7 @@ type Panel struct {
 
 	show    control.Choice
 	derived derived
+	ghost   ghost
 
 	chosen map[string]bool // opened or folded by the person, by the strip's name
 	auto   map[string]bool // open by itself
@@ -99,14 +100,24 @@ func (p *Panel) Update(gtx layout.Context, d *document.Document, at *document.Pl
 		p.doc, p.chosen, p.auto, p.at, p.scroll = d, nil, nil, 0, 0
 	}
 	p.show.Update(gtx)
-	p.derived.update(d, view(p.show.Value))
+	p.derive(d)
+	if p.derived.choose(d.Result(), at.Leg) {
+		delete(p.drawings, stepDownName)
+	}
+	p.ghost.update(view(p.show.Value), at.Leg)
 	p.takeEvents(gtx, d, at, time)
+}
+
+// derive works out what the strips show. While something is dragged the
+// step-down reserves are left out if their strip is folded.
+func (p *Panel) derive(d *document.Document) {
+	p.derived.update(d, view(p.show.Value), !d.Dragging() || p.isOpen(stepDownName))
 }
 
 // Height gives the height that the panel likes to have, of most there is, px:
 // room for the strips that matter, open, and all others folded.
 func (p *Panel) Height(gtx layout.Context, d *document.Document, most int) int {
-	p.derived.update(d, view(p.show.Value))
+	p.derive(d)
 	n := len(p.derived.strips)
 	open := 0
 	for i := range n {
@@ -138,15 +149,20 @@ func (p *Panel) choose(gtx layout.Context, room int) {
 		p.auto = map[string]bool{}
 	}
 	clear(p.auto)
+	open := 0
 	for n, i := range p.derived.order {
-		rest := min(len(p.derived.order)-n-1, leastShown)
+		if p.derived.strips[i].free {
+			continue // nothing to open it for, and it is in nobody's way
+		}
+		rest := min(len(p.derived.order)-n-1, leastShown) + n - open
 		if n == 0 {
 			rest = 0
 		}
-		if n >= mostOpen || !p.derived.matters(i) || (n+1)*gtx.Dp(openHeight)+rest*gtx.Dp(foldedHeight) > room {
+		if open >= mostOpen || !p.derived.matters(i) || (open+1)*gtx.Dp(openHeight)+rest*gtx.Dp(foldedHeight) > room {
 			return
 		}
 		p.auto[p.derived.strips[i].name] = true
+		open++
 	}
 }
 

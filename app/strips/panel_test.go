@@ -101,12 +101,12 @@ func TestOpensWhatMatters(t *testing.T) {
 	}
 	// Open strips take all room that folded ones leave, and no row is out of
 	// it while there is enough.
-	r = open(t, demo, 1, usual)
+	r = open(t, demo, 1, usual.Add(image.Pt(0, int(foldedHeight))))
 	if _, v := r.row("stability"); v.box.Dy() != int(grownHeight) {
 		t.Errorf("stability is %d px high with room to spare", v.box.Dy())
 	}
-	r = open(t, weak(t), 1, image.Pt(1280, 190+30+5*17+3*70))
-	if v := r.panel.rows; v[len(v)-1].box.Max.Y != 30+5*17+3*70 || v[0].box.Dy() != 70 {
+	r = open(t, weak(t), 1, image.Pt(1280, 190+30+6*17+3*70))
+	if v := r.panel.rows; v[len(v)-1].box.Max.Y != 30+6*17+3*70 || v[0].box.Dy() != 70 {
 		t.Errorf("the rows end at %v, the first is %d px high", v[len(v)-1].box.Max.Y, v[0].box.Dy())
 	}
 	r = open(t, weak(t), 1, image.Pt(1280, 190+40))

@@ -12,6 +12,7 @@ import (
 
 	"gaitwright/app/drive"
 	"gaitwright/app/snapshot"
+	"gaitwright/motion/workfile"
 )
 
 var update = drive.UpdateFlag(flag.CommandLine)
@@ -57,4 +58,24 @@ func picture(t *testing.T, r *rig, name string) {
 		t.Fatal(err)
 	}
 	drive.Golden(t, filepath.Join("testdata", name+".png"), img, *update)
+}
+
+// The step-down reserve, and another motion's lines behind these.
+func TestOverlayPicture(t *testing.T) {
+	for name, dark := range map[string]bool{"overlay-light": false, "overlay-dark": true} {
+		t.Run(name, func(t *testing.T) {
+			r := open(t, demo, 1, image.Pt(1000, 640))
+			r.th.SetDark(dark)
+			r.panel.Overlay(another(t, r, func(f *workfile.File) {
+				f.Robot.StandHeight -= 12
+				f.Moves[0].Marks[0].At += 300
+			}), "snapshot 1")
+			r.at.GoTo(r.doc, 3)
+			r.Click("strip " + stepDownName)
+			r.Click("strip LF")
+			r.MoveTo(r.point(stepDownName, 6.2))
+			r.Settle()
+			picture(t, r, name)
+		})
+	}
 }

@@ -52,10 +52,13 @@ func (w *painter) header() {
 
 // swatch draws a piece of a line.
 func (w *painter) swatch(gtx layout.Context, x, y, long, stroke int) {
-	k := strokes(w.th)[stroke]
+	k, width := faint(w.th, strokes(w.th)[0]), ghostWidth
+	if stroke != ghostStroke {
+		k, width = strokes(w.th)[stroke], 1.4
+	}
 	b := &w.lines.batch
 	b.Reset(image.Rect(x, y-10, x+long, y+10))
-	width := max(float64(gtx.Metric.PxPerDp)*1.4, 1)
+	width = max(float64(gtx.Metric.PxPerDp)*width, 1)
 	b.Segment(r2.Vec{X: float64(x), Y: float64(y)}, r2.Vec{X: float64(x + long), Y: float64(y)},
 		draw.Line{Width: width, Pattern: k.Pattern, Unit: width * 0.9})
 	b.Paint(gtx.Ops, k.Color)
@@ -70,6 +73,7 @@ func (w *painter) rows() {
 	semantic.LabelOp("strips").Add(gtx.Ops)
 	keys := clip.Rect(area).Push(gtx.Ops)
 	event.Op(gtx.Ops, &w.list)
+	control.Reachable(gtx, &w.list)
 	keys.Pop()
 	x0, x1 := w.axis.Ends()
 	for len(w.tags) < 2*len(w.Panel.rows) {

@@ -34,6 +34,9 @@ func (s *strip) says() string {
 		if len(s.gaps) > 0 {
 			return "no number: " + s.gaps[0].why
 		}
+		if s.free {
+			return "worked out when you let go"
+		}
 		return "no number"
 	}
 	words := s.worst.line + " " + s.amount(s.worst.value) + " at " + draw.Number(s.worst.at, 2) + " s"

@@ -14,6 +14,7 @@ import (
 	"gioui.org/unit"
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -52,6 +53,7 @@ func (p *Panel) drawCanvas(gtx layout.Context, th *look.Theme, d *document.Docum
 
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, &p.canvas)
+	control.Reachable(gtx, &p.canvas)
 	semantic.LabelOp("timeline").Add(gtx.Ops)
 
 	w.grounds(t)
@@ -64,6 +66,7 @@ func (p *Panel) drawCanvas(gtx layout.Context, th *look.Theme, d *document.Docum
 	// Above the cursor, which stands on the finding that is chosen.
 	w.findingRows()
 	w.findingLane()
+	w.flagLane()
 	w.declare()
 	if gtx.Focused(&p.canvas) {
 		draw.Frame(gtx.Ops, image.Rectangle{Max: size}, max(gtx.Dp(2), 1), th.Focus)

@@ -183,7 +183,7 @@ func TestHover(t *testing.T) {
 	r.MoveTo(r.Centre(m.Name))
 	found := false
 	for _, s := range r.texts() {
-		found = found || strings.HasPrefix(s, m.Name+", ") && strings.HasSuffix(s, " s")
+		found = found || strings.HasPrefix(s, m.Name+", ") && strings.Contains(s, " s, at ")
 	}
 	if !found {
 		t.Errorf("the pointer on a mark shows no text:\n%s", r.Dump())

@@ -19,18 +19,30 @@ func (w *painter) hover() {
 		w.tell()
 		return
 	}
+	if w.grip == endGrip {
+		w.tellEnd()
+		return
+	}
+	if w.tellFlag() {
+		return
+	}
 	if !w.over || w.grip != resting || !w.gtx.Enabled() {
 		return
 	}
 	s, ok := w.spotAt(w.mouse)
 	if !ok {
-		w.tell()
+		if !w.tellEnd() {
+			w.tell()
+		}
 		return
 	}
 	switch s.kind {
 	case markSpot:
-		m := w.derived.marks[s.index]
-		w.card(s, m.Name+", "+draw.Number(m.At, 3)+" s")
+		text := w.flagWords(s.index)
+		if _, ok := w.flagAt(s.index, w.d); ok {
+			text += " (drag to change it)"
+		}
+		w.card(s, text)
 	case findingSpot:
 		i := w.pick(w.gtx, s, w.at)
 		text := w.derived.texts[i]

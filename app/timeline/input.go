@@ -79,13 +79,15 @@ func (p *Panel) takeEvents(gtx layout.Context, d *document.Document, at *documen
 	for _, n := range keys {
 		filters = append(filters, key.Filter{Focus: &p.canvas, Name: n, Optional: key.ModShift})
 	}
-	if p.grip == barGrip {
+	if p.grip == barGrip || p.grip == endGrip || p.grip == flagGrip {
 		filters = append(filters, key.Filter{Focus: &p.canvas, Name: key.NameEscape})
 	}
 	for {
 		ev, ok := gtx.Event(filters...)
 		if !ok {
 			p.apply(d)
+			p.applyEnd(d)
+			p.applyFlag(d, at)
 			break
 		}
 		switch e := ev.(type) {
@@ -109,6 +111,8 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 		p.over = false
 	case pointer.Press:
 		gtx.Execute(key.FocusCmd{Tag: &p.canvas})
+		p.letGoEnd(d)
+		p.letGoFlag(d, at)
 		p.letGo(d) // another button under the hand
 		switch {
 		case e.Buttons == pointer.ButtonPrimary:
@@ -122,6 +126,12 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 		if p.grip == barGrip {
 			p.drag(gtx, e.Position)
 		}
+		if p.grip == endGrip {
+			p.dragEnd(gtx, e.Position)
+		}
+		if p.grip == flagGrip {
+			p.dragFlag(gtx, e)
+		}
 		p.slide(e, d, at)
 		if p.grip == panning {
 			p.scroll = int(p.drop - e.Position.Y)
@@ -129,10 +139,14 @@ func (p *Panel) pointer(gtx layout.Context, e pointer.Event, d *document.Documen
 	case pointer.Release:
 		if e.Buttons == 0 {
 			p.letGo(d)
+			p.letGoEnd(d)
+			p.letGoFlag(d, at)
 			p.grip = resting
 		}
 	case pointer.Cancel:
 		p.bar.grip.Cancel(d)
+		p.length.grip.Cancel(d)
+		p.cancelFlag(d)
 		p.grip, p.over = resting, false
 	case pointer.Scroll:
 		p.wheel(e, length)
@@ -164,6 +178,7 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 	s, hit := p.spotAt(e.Position)
 	again := p.doubled(gtx, e)
 	b, held := p.barAt(gtx, e.Position, d)
+	end, _, atEnd := p.endAt(gtx, e.Position, d)
 	p.last.set = p.last.set && !hit
 	switch {
 	case hit && s.kind == legSpot:
@@ -171,6 +186,7 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 	case hit && s.kind == markSpot:
 		at.Playing = false
 		at.GoTo(d, p.derived.marks[s.index].At)
+		p.holdFlag(s.index, e.Position, d)
 	case hit && s.kind == findingSpot:
 		p.goToFinding(d, at, p.pick(gtx, s, at))
 	case int(e.Position.X) < p.lanes.x0-gtx.Dp(edge):
@@ -179,6 +195,8 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 		p.ShowAll()
 	case held:
 		p.hold(b, e.Position, d, at)
+	case atEnd:
+		p.holdEnd(end, e.Position, d, at)
 	default:
 		p.grip = scrubbing
 		at.GoTo(d, p.timeAt(e.Position, length))
@@ -262,6 +280,8 @@ func (p *Panel) key(e key.Event, d *document.Document, at *document.Place) {
 	length := d.Result().Trajectory.Duration()
 	if e.Name == key.NameEscape {
 		p.bar.grip.Cancel(d)
+		p.length.grip.Cancel(d)
+		p.cancelFlag(d)
 		p.grip = resting
 		return
 	}

@@ -26,7 +26,12 @@ type Panel struct {
 	lanes     lanes
 
 	grip   grip
-	bar    shaping   // held
+	bar    shaping // held
+	length stretching
+	flag   retiming  // held
+	marks  tag       // the lane of marks, for the keys
+	chosen int       // mark that the keys move
+	typed  string    // time typed for it
 	last   press     // last press of the primary button
 	held   float64   // time under the pointer when panning began, s
 	drop   float32   // scroll plus pointer height when panning began, px
@@ -56,6 +61,8 @@ const (
 	scrubbing
 	panning
 	barGrip
+	endGrip  // the end of an entry
+	flagGrip // a mark
 )
 
 // seen is what was shown, to notice what others changed.
@@ -94,9 +101,12 @@ func (p *Panel) Update(gtx layout.Context, d *document.Document, at *document.Pl
 	at.Tidy(d)
 	p.derived.update(d)
 	length := d.Result().Trajectory.Duration()
-	p.window.tidy(length)
+	if p.grip != flagGrip {
+		p.window.tidy(length)
+	}
 	p.takeButtons(gtx, d, at)
 	p.takeEvents(gtx, d, at)
+	p.takeFlagKeys(gtx, d, at)
 	p.play(gtx, d, at)
 	p.follow(at, length)
 }
@@ -106,6 +116,7 @@ func (p *Panel) follow(at *document.Place, length float64) {
 	if at.Time != p.seen.time {
 		from, to := p.window.bounds(length)
 		switch {
+		case p.grip == flagGrip:
 		case p.grip == scrubbing:
 			p.window.reveal(at.Time, 0, length)
 		case at.Playing && (at.Time < from || at.Time > to):

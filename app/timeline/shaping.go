@@ -14,6 +14,7 @@ import (
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/walk"
+	"gaitwright/motion/workfile/edit"
 )
 
 // bar is a stance of a walk in the row of a leg: part of a gait diagram. It is
@@ -82,9 +83,9 @@ func (p *Panel) barAt(gtx layout.Context, q f32.Point, d *document.Document) (b 
 	}
 	b.period = r.Built.Gaits[b.gait].Period
 	g, name := &d.File().Gaits[b.gait], d.File().Legs[b.leg].Name
-	b.value = g.Phase[name]
+	b.value, _ = edit.PhaseOf(g, name)
 	if b.end {
-		b.value = walk.Duty(g, name)
+		b.value = edit.DutyOf(g, name)
 	}
 	return b, true
 }
@@ -146,9 +147,10 @@ func (w *painter) tell() {
 		return
 	}
 	g, name := &f.Gaits[b.gait], f.Legs[b.leg].Name
-	text := fmt.Sprintf("%s in %s: phase %s", name, g.Name, draw.Number(g.Phase[name], 3))
+	phase, _ := edit.PhaseOf(g, name)
+	text := fmt.Sprintf("%s in %s: phase %s", name, g.Name, draw.Number(phase, 3))
 	if b.end {
-		text = fmt.Sprintf("%s in %s: duty factor %s", name, g.Name, draw.Number(walk.Duty(g, name), 3))
+		text = fmt.Sprintf("%s in %s: duty factor %s", name, g.Name, draw.Number(edit.DutyOf(g, name), 3))
 	}
 	switch {
 	case held:

@@ -91,7 +91,7 @@ func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Docum
 		control.Sign(th, &b.on, look.StepOn, "step on").Layout,
 		control.Sign(th, &b.loop, look.Repeat, "loop").Lit(at.Loop).Layout,
 		space(2),
-		control.Amount(th, &b.now, "present time").Layout,
+		control.Amount(th, &b.now, "present time").WithHint("The instant that all views show: type one to go there").Layout,
 		th.Quiet("of " + draw.Number(t.Duration(), 3) + " s").Layout,
 		space(2),
 	}
@@ -100,7 +100,7 @@ func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Docum
 		if wide {
 			parts = append(parts, control.Pick(th, &b.speed, speedOptions()...).Layout)
 		}
-		field := control.Amount(th, &b.typed, "playback speed")
+		field := control.Amount(th, &b.typed, "playback speed").WithHint("How fast you watch, from 0.05 to 2 times; the motion stays as it is")
 		field.Width = 66
 		parts = append(parts, field.Layout)
 	}

@@ -14,31 +14,36 @@ import (
 	"gioui.org/op/clip"
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/motion/gait"
+	"gaitwright/motion/workfile/edit"
 )
 
 // diagram is the gait diagram of one period: a bar where a leg stands.
 // Dragging a bar changes the leg's phase, dragging its end the duty factor of
 // all.
 type diagram struct {
-	box   image.Rectangle
-	row   int // leg being dragged
+	box   image.Rectangle // of the legs' rows
+	steps image.Rectangle // of the feet that are down
+	row   int             // leg being dragged
 	end   bool
 	grip  document.Grip
 	from  float64 // share of the period where the drag began
 	start float64 // phase or duty factor then
 	to    float64 // phase or duty factor to take
+	sheet draw.Sheet
 }
 
 func (g *diagram) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, w place) layout.Dimensions {
 	size := gtx.Constraints.Max
-	g.box = image.Rect(gtx.Dp(44), gtx.Dp(24), size.X-gtx.Dp(14), size.Y-gtx.Dp(22))
+	g.arrange(gtx, size)
 	g.update(gtx, d, at, w)
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, g)
+	control.Reachable(gtx, g)
 	semantic.LabelOp("gait diagram").Add(gtx.Ops)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Canvas)
 	g.paint(gtx, th, d, at, w, size)
@@ -83,10 +88,10 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 					continue
 				}
 				at.Choose(d, g.row)
-				phase := gt.Phase[legs[g.row].Name]
+				phase, _ := edit.PhaseOf(gt, legs[g.row].Name)
 				g.from = g.share(e.Position.X)
 				near := float64(gtx.Dp(7)) / float64(max(1, g.box.Dx()))
-				duty := Duty(gt, legs[g.row].Name)
+				duty := edit.DutyOf(gt, legs[g.row].Name)
 				off := gait.Frac(g.from-phase) - duty
 				g.end = math.Abs(off) < near
 				g.start = phase
@@ -130,7 +135,8 @@ func (g *diagram) update(gtx layout.Context, d *document.Document, at *document.
 					step = -step
 				}
 				g.end = false
-				g.put(d, w, name, gt.Phase[name]+step)
+				phase, _ := edit.PhaseOf(gt, name)
+				g.put(d, w, name, phase+step)
 				d.Drop()
 			}
 		}
@@ -163,13 +169,14 @@ func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document
 		"gait diagram: drag a bar for its phase, its end for the duty factor", "gait diagram: drag a bar or its end", "gait diagram"))
 	for i := range 5 {
 		x := float64(g.box.Min.X) + float64(g.box.Dx()*i)/4
-		draw.Vertical(gtx.Ops, x, float64(g.box.Min.Y), float64(g.box.Max.Y), 1, th.Grid)
+		draw.Vertical(gtx.Ops, x, float64(g.box.Min.Y), float64(g.steps.Max.Y), 1, th.Grid)
 		small.At(gtx, r2.Vec{X: x, Y: float64(size.Y) - 5*px}, layout.S, draw.Number(float64(i)/4, 2))
 	}
+	g.down(gtx, th, d, w)
 	row := float64(g.box.Dy()) / float64(len(legs))
 	every := max(1, int(math.Ceil(12*px/max(row, 1))))
 	for i := range legs {
-		phase, ok := gt.Phase[legs[i].Name]
+		phase, ok := edit.PhaseOf(gt, legs[i].Name)
 		if !ok {
 			continue
 		}
@@ -189,7 +196,7 @@ func (g *diagram) paint(gtx layout.Context, th *look.Theme, d *document.Document
 				g.box.Min.X+int(b*float64(g.box.Dx())), int(y+half)), c)
 		}
 		draw.Horizontal(gtx.Ops, float64(g.box.Min.X), float64(g.box.Max.X), y, max(1, gtx.Dp(1)), c)
-		end := phase + Duty(gt, legs[i].Name)
+		end := phase + edit.DutyOf(gt, legs[i].Name)
 		bar(phase, min(end, 1))
 		if end > 1 {
 			bar(0, end-1)

@@ -13,6 +13,7 @@ import (
 	"gioui.org/unit"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -22,6 +23,7 @@ import (
 	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/sequence"
+	"gaitwright/motion/workfile/edit"
 )
 
 // subject is what a pace is worked out from.
@@ -46,6 +48,7 @@ type facts struct {
 	verdict pace.Verdict
 	cost    float64 // of transport
 	costs   bool    // it is known
+	scroll  control.Scroll
 	down    float64 // least step-down reserve, m
 	downs   bool    // there is one
 	err     error
@@ -68,6 +71,9 @@ func (v *facts) update(d *document.Document, w place) {
 		return
 	}
 	v.command = commandOf(r, w.entry)
+	if w.entry < 0 { // as it would be added to the sequence
+		v.command = motion.Twist{Forward: edit.EasyOf(v.pace) / milli}
+	}
 	v.numbers = v.pace.Numbers(v.command)
 	v.verdict = v.pace.Judge(v.command)
 	v.cost, v.costs = transport(r, w.entry)
@@ -207,8 +213,8 @@ const (
 )
 
 // layout writes the numbers below each other, those to the right aligned, and
-// the sentence below.
-func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document) layout.Dimensions {
+// the sentence above them, or what stands in its place.
+func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document, instead layout.Widget) layout.Dimensions {
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	inner := gtx
@@ -219,19 +225,23 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document)
 			l.MaxLines = 0
 			return l.Layout(gtx)
 		}
-		var all []layout.FlexChild
-		line := func(w layout.Widget) { all = append(all, layout.Rigid(w)) }
+		var parts []layout.Widget
+		line := func(w layout.Widget) { parts = append(parts, w) }
 		said := th.Label(look.Small, th.Text, About(&v.verdict, &d.Result().Built.Robot))
 		said.MaxLines = 3
 		glyph, ink := look.Tick, th.Fine.Ink
 		if !v.verdict.Can {
 			glyph, ink = look.Warning, th.Caution.Ink
 		}
-		line(func(gtx layout.Context) layout.Dimensions {
-			return layout.Flex{}.Layout(gtx,
-				layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, glyph, 13, ink) }),
-				look.Gap(1), layout.Flexed(1, said.Layout))
-		})
+		if instead != nil {
+			line(instead)
+		} else {
+			line(func(gtx layout.Context) layout.Dimensions {
+				return layout.Flex{}.Layout(gtx,
+					layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, glyph, 13, ink) }),
+					look.Gap(1), layout.Flexed(1, said.Layout))
+			})
+		}
 		line(layout.Spacer{Height: 4}.Layout)
 		rows := v.rows()
 		tall := max(gtx.Dp(leastFact), min(gtx.Dp(factHeight), (size.Y-gtx.Dp(saidHeight))/len(rows)))
@@ -248,7 +258,10 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document)
 				)
 			})
 		}
-		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, all...)
+		if least := gtx.Dp(saidHeight) + gtx.Dp(8) + tall*len(rows); least > size.Y {
+			return v.scroll.Area(gtx, th, parts...)
+		}
+		return control.Column(gtx, 0, parts...)
 	})
 	return layout.Dimensions{Size: size}
 }

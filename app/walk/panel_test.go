@@ -12,6 +12,7 @@ import (
 	"gioui.org/f32"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
 	"gioui.org/layout"
 
 	"gaitwright/app/document"
@@ -33,6 +34,12 @@ type rig struct {
 
 func open(t testing.TB, text []byte, page int) *rig {
 	t.Helper()
+	return openAt(t, text, page, image.Pt(480, 400), 1)
+}
+
+func openAt(t testing.TB, text []byte, page int, size image.Point, scale float32) *rig {
+	t.Helper()
+	size = image.Pt(int(float32(size.X)*scale), int(float32(size.Y)*scale))
 	d, err := document.Open("", "demo", text)
 	if err != nil {
 		t.Fatal(err)
@@ -40,11 +47,20 @@ func open(t testing.TB, text []byte, page int) *rig {
 	r := &rig{th: look.New(false), doc: d}
 	r.at.Finding = -1
 	r.panel.pages.Value = page
-	r.Tester = drive.For(t, drive.New(image.Pt(480, 400), func(gtx layout.Context) layout.Dimensions {
+	r.Tester = drive.For(t, drive.NewScaled(size, scale, func(gtx layout.Context) layout.Dimensions {
 		return r.panel.Layout(gtx, r.th, r.doc, &r.at)
 	}))
 	r.Settle()
 	return r
+}
+
+// add takes a gait from the library.
+func (r *rig) add(name string) {
+	r.T.Helper()
+	r.Click("add a gait")
+	r.Settle()
+	r.Click(name)
+	r.Settle()
 }
 
 // paceOf works the pace out afresh.
@@ -271,10 +287,16 @@ func TestEscapeDot(t *testing.T) {
 
 // Each page has its fields.
 func TestPages(t *testing.T) {
-	for page, labels := range [][]string{gaitPage: {"gait diagram", "period", "duty factor"}, swingPage: {"swing", "step height", "sway"}, commandPage: {"fastest in each direction", "forward", "turn left", "cycles"}} {
-		r := open(t, assets.Walker, page)
+	for page, labels := range [][]string{gaitPage: {"gait diagram", "period", "duty factor"}, legsPage: {"phase of LF", "duty factor of RR"}, swingPage: {"swing", "step height", "sway", "early lift", "late touch", "timing of the swing"}, commandPage: {"fastest in each direction", "forward", "turn left", "cycles"}} {
+		r := openAt(t, assets.Walker, page, image.Pt(389, 302), 1) // the room of a small window
 		for _, l := range labels {
 			r.MustFind(l)
+			for _, n := range r.Nodes() {
+				in := n.Desc.Bounds.In(image.Rectangle{Max: r.Size})
+				if n.Desc.Label == l && n.Desc.Class == semantic.Editor && page != swingPage && !in { // the swing's fields scroll
+					t.Errorf("%s is at %v", l, n.Desc.Bounds)
+				}
+			}
 		}
 	}
 }

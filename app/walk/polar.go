@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
@@ -100,6 +101,7 @@ func (p *polar) layout(gtx layout.Context, th *look.Theme, v *facts, d *document
 	p.update(gtx, v, d)
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, p)
+	control.Reachable(gtx, p)
 	semantic.LabelOp("fastest in each direction").Add(gtx.Ops)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Canvas)
 	p.paint(gtx, th, v, d, w, size)
@@ -151,7 +153,7 @@ func (p *polar) take(gtx layout.Context, v *facts, d *document.Document, w place
 				gtx.Execute(key.FocusCmd{Tag: p})
 				p.grip.Let()
 				dot := p.px(now.X, now.Y)
-				if off := r2.Sub(vec(e.Position), dot); !w.changes && r2.Norm(off) < float64(gtx.Dp(16)) {
+				if off := r2.Sub(vec(e.Position), dot); !w.fixed() && r2.Norm(off) < float64(gtx.Dp(16)) {
 					p.grab = off
 					p.grip.Take()
 					gtx.Execute(pointer.GrabCmd{Tag: p, ID: e.PointerID})
@@ -189,7 +191,7 @@ func (p *polar) take(gtx layout.Context, v *facts, d *document.Document, w place
 			case key.NameRightArrow:
 				now.Y -= step
 			}
-			if !w.changes {
+			if !w.fixed() {
 				p.put(d, w, now)
 				d.Drop()
 			}
@@ -199,7 +201,7 @@ func (p *polar) take(gtx layout.Context, v *facts, d *document.Document, w place
 
 // follow takes what the drag asks for: once a frame, however many events came.
 func (p *polar) follow(d *document.Document, w place) {
-	if p.grip.Due(d) && !w.changes {
+	if p.grip.Due(d) && !w.fixed() {
 		p.put(d, w, p.to)
 	}
 }
@@ -207,7 +209,8 @@ func (p *polar) follow(d *document.Document, w place) {
 // put sets the command's forward and side, to a millimetre a second.
 func (p *polar) put(d *document.Document, w place, to r2.Vec) {
 	set := func(v float64, n int) float64 {
-		return max(about[n].min, min(about[n].max, math.Round(v*milli)))
+		lo, hi, _ := workfile.Range(about[n].table, about[n].key)
+		return max(lo, min(hi, math.Round(v*milli)))
 	}
 	x, y := set(to.X, forward), set(to.Y, side)
 	d.Drag("change the command", func(f *workfile.File) {
@@ -247,6 +250,8 @@ func (p *polar) paint(gtx layout.Context, th *look.Theme, v *facts, d *document.
 		head = []string{"fastest, of the gait before this change", "of the gait before this change", "of the gait before"}
 	case p.shown.of == nil:
 		head = []string{"working it out …"}
+	case w.entry < 0:
+		head = []string{"fastest; not played yet", "fastest in each direction", "fastest"}
 	case w.changes:
 		head = []string{"fastest; the command is that of the walk before", "fastest in each direction", "fastest"}
 	}
@@ -321,7 +326,7 @@ func (p *polar) dot(th *look.Theme, v *facts, w place, px float64, keys bool) {
 		ink.Ring(c, 6*px, 2*px)
 		ink.Cross(c, 4*px, 2*px)
 	}
-	if keys && !w.changes {
+	if keys && !w.fixed() {
 		p.sheet.In(th.Text).Ring(c, 9*px, 1.5*px)
 	}
 }

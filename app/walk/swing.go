@@ -16,10 +16,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/app/plate"
+	"gaitwright/motion"
+	"gaitwright/motion/gait"
 	"gaitwright/motion/workfile"
 )
 
@@ -39,15 +42,21 @@ type swing struct {
 // least is the step that is drawn where the command is too slow to show one, m.
 const least = 0.04
 
-// shapeOf gives the swing's control points as the plate draws them, m, and the
-// file's four shares.
-func (s *swing) shapeOf(d *document.Document, w place) (pts [4]r2.Vec, h [4]float64) {
-	g := d.Result().Built.Gaits[w.gait]
-	h = [4]float64{0, 1, 1, 1}
-	if v := d.File().Gaits[w.gait].Swing; v != nil {
-		h = *v
+// handlesOf gives the four shares of a gait's swing, which the file may leave
+// out.
+func handlesOf(g *workfile.Gait) [4]float64 {
+	if g.Swing != nil {
+		return *g.Swing
 	}
-	c := d.Result().Built.Script.Seq[w.entry].Command
+	s := gait.PlainSwing
+	return [4]float64{s.LiftAlong, s.LiftUp, s.LandAlong, s.LandUp}
+}
+
+// shapeOf gives the swing's control points as the plate draws them, m, and the
+// file's four shares, at a command.
+func (s *swing) shapeOf(d *document.Document, w place, c motion.Twist) (pts [4]r2.Vec, h [4]float64) {
+	g := d.Result().Built.Gaits[w.gait]
+	h = handlesOf(&d.File().Gaits[w.gait])
 	step := max(least, math.Hypot(c.Forward, c.Side)*g.Period)
 	b := g.Path(r3.Vec{}, r3.Vec{X: step})
 	for i, p := range [4]r3.Vec{b.P0, b.P1, b.P2, b.P3} {
@@ -56,9 +65,9 @@ func (s *swing) shapeOf(d *document.Document, w place) (pts [4]r2.Vec, h [4]floa
 	return pts, h
 }
 
-func (s *swing) layout(gtx layout.Context, th *look.Theme, d *document.Document, w place) layout.Dimensions {
+func (s *swing) layout(gtx layout.Context, th *look.Theme, d *document.Document, w place, c motion.Twist) layout.Dimensions {
 	size := gtx.Constraints.Max
-	pts, h := s.shapeOf(d, w)
+	pts, h := s.shapeOf(d, w, c)
 	s.view.Size = size
 	if !s.grip.Held() {
 		lo, hi := r2.Vec{Y: -0.004}, r2.Vec{}
@@ -69,9 +78,10 @@ func (s *swing) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		s.view.Fit(lo, hi, float64(gtx.Dp(26)))
 	}
 	s.update(gtx, d, w, pts, h)
-	pts, _ = s.shapeOf(d, w)
+	pts, _ = s.shapeOf(d, w, c)
 	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
 	event.Op(gtx.Ops, s)
+	control.Reachable(gtx, s)
 	semantic.LabelOp("swing").Add(gtx.Ops)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Canvas)
 	s.paint(gtx, th, d, w, pts, size)

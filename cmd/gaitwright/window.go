@@ -6,6 +6,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 
 	gio "gioui.org/app"
@@ -14,7 +15,9 @@ import (
 
 	"gaitwright/app"
 	"gaitwright/app/filedialog"
+	"gaitwright/app/robotlink"
 	"gaitwright/assets"
+	"gaitwright/link/port"
 )
 
 // openWindow opens the window on a workfile; the file name is "" for the
@@ -23,12 +26,20 @@ import (
 func openWindow(file string, src []byte, e *env) error {
 	w := new(gio.Window)
 	dialog := nativeDialog(w)
-	bench, err := app.New(benchConfig(file, src, dialog, w.Invalidate))
+	c := benchConfig(file, src, dialog, w.Invalidate)
+	kept(&c, e.now)
+	end, odd := remembered(&c)
+	bench, err := app.New(c)
 	if err != nil {
 		return err
 	}
+	if odd != nil {
+		bench.Tell(odd)
+	}
 	go func() {
 		err := show(w, bench, dialog)
+		bench.Close()
+		end()
 		if err != nil {
 			fmt.Fprintln(e.stderr, "gaitwright: the window system failed:", err)
 			os.Exit(1)
@@ -41,7 +52,8 @@ func openWindow(file string, src []byte, e *env) error {
 
 // benchConfig says what the window opens with.
 func benchConfig(file string, src []byte, d filedialog.Dialog, wake func()) app.Config {
-	c := app.Config{Name: assets.DemoName, Path: file, Text: src, Native: d, Wake: wake}
+	c := app.Config{Name: assets.DemoName, Path: file, Text: src, Native: d, Wake: wake,
+		Ports: robotlink.Ports{Open: port.Open, List: port.List}}
 	if file != "" {
 		c.Name = file
 	}
@@ -51,8 +63,10 @@ func benchConfig(file string, src []byte, d filedialog.Dialog, wake func()) app.
 // show runs the window until it is closed.
 func show(w *gio.Window, bench *app.Workbench, dialog *native) error {
 	title := bench.Title()
-	w.Option(gio.Title(title), gio.Size(unit.Dp(1280), unit.Dp(800)), gio.MinSize(unit.Dp(1024), unit.Dp(700)))
+	width, height := bench.OpensAt()
+	w.Option(gio.Title(title), gio.Size(unit.Dp(width), unit.Dp(height)), gio.MinSize(unit.Dp(400), unit.Dp(260)))
 	var ops op.Ops
+	windowed := true
 	for {
 		e := w.Event()
 		dialog.listen(e)
@@ -64,7 +78,15 @@ func show(w *gio.Window, bench *app.Workbench, dialog *native) error {
 			}
 		case gio.DestroyEvent:
 			return ev.Err
+		case gio.ConfigEvent:
+			windowed = ev.Config.Mode == gio.Windowed
+			if ev.Config.Focused {
+				bench.LookOutside()
+			}
 		case gio.FrameEvent:
+			if windowed { // what fills the screen says nothing about the usual size
+				bench.Resized(int(math.Round(float64(ev.Metric.PxToDp(ev.Size.X)))), int(math.Round(float64(ev.Metric.PxToDp(ev.Size.Y)))))
+			}
 			gtx := gio.NewContext(&ops, ev)
 			bench.Layout(gtx)
 			ev.Frame(gtx.Ops)

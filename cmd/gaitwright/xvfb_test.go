@@ -190,7 +190,7 @@ func startScreen(t *testing.T, dir, file string) *screen {
 	}
 	for _, e := range os.Environ() {
 		switch name, _, _ := strings.Cut(e, "="); name {
-		case "DISPLAY", "WAYLAND_DISPLAY", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS", "EGL_PLATFORM", "HOME":
+		case "DISPLAY", "WAYLAND_DISPLAY", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS", "EGL_PLATFORM", "HOME", "XDG_CONFIG_HOME":
 		default:
 			s.env = append(s.env, e)
 		}

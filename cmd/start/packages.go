@@ -41,5 +41,8 @@ func testPackages() []systemPackage {
 		{"g++", "C++ compiler for the KDL program"},
 		{"gcc-avr", "compiles the exported tables for an 8-bit controller"},
 		{"avr-libc", "C library headers for that controller"},
+		{"binutils-avr", "tells the size of what was compiled for it, and lists its symbols"},
+		{"simavr", "simulates that controller, to play the tables"},
+		{"gcc-arm-none-eabi", "compiles the player and its example for a 32-bit Arm controller"},
 	}
 }
