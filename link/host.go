@@ -235,6 +235,9 @@ func (h *Host) Arm(now time.Time) error {
 // this pose, until another one is aimed at.
 func (h *Host) Override() { h.over = h.aim.Stop }
 
+// Blocked says why the pose aimed at is not sent, "" when it is.
+func (h *Host) Blocked() string { return h.blocked() }
+
 // blocked says why the pose aimed at is not sent.
 func (h *Host) blocked() string {
 	if h.aim.Stop != "" && h.aim.Stop != h.over {

@@ -79,14 +79,14 @@ func tipsFast(c *look) {
 			why = "the motion asks the ground to hold the robot down: it leaves its feet"
 		case v.level == Stop && c.striding(k):
 			limit = 0
-			why = fmt.Sprintf("on %s the robot rolls by %.1f deg before the next ones are down, more than %.1f deg", feet(c.down(k)), c.d.Tilt[k]*deg, rollAllowed*deg)
+			why = fmt.Sprintf("on %s the robot rolls by %s deg before the next ones are down, more than %s deg", feet(c.down(k)), decimal(c.d.Tilt[k]*deg, 1), decimal(rollAllowed*deg, 1))
 		case m < 0 && v.level == Stop:
 			limit = 0
 			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge and lifts its far feet by %s", length(-m), some(lift))
 		case m < 0:
 			limit = 0
-			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %.0f ms: the far feet may lift by %s and come down again",
-				length(-m), (v.to-v.from)*milli, some(lift))
+			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %s: the far feet may lift by %s and come down again",
+				length(-m), lasting(&v), some(lift))
 		case c.d.State[k] == load.Pulled:
 			limit = 0
 			why = "a planted foot would have to pull on the ground"
@@ -209,7 +209,7 @@ func airborne(c *look) {
 			f.Why = "no foot is planted, and as a leg has no acceleration of its own here, nothing can be said of how the robot falls"
 		case a/load.FallsFreely >= spin/load.DriftsFreely:
 			f.Value, f.Limit, f.Unit = a, load.FallsFreely, "m/s²"
-			f.Why = fmt.Sprintf("no foot is planted, and the path of the body asks for %.1f m/s² that nothing gives it", finite(a))
+			f.Why = fmt.Sprintf("no foot is planted, and the path of the body asks for %s m/s² that nothing gives it", decimal(a, 1))
 		default:
 			f.Value, f.Limit, f.Unit = spin*milli, load.DriftsFreely*milli, "mm"
 			f.Why = fmt.Sprintf("no foot is planted, and the robot turns as if its weight pulled %s beside its centre of mass", length(spin))
@@ -268,11 +268,11 @@ func (c *look) slips() {
 		mu, ok := c.d.LeastFriction(k)
 		if ok {
 			f.Value = mu
-			f.Why = fmt.Sprintf("the planted feet need a friction coefficient of %.2f to carry the body on this path and there is %.2f, %s", mu, c.r.Friction, how)
+			f.Why = fmt.Sprintf("the planted feet need a friction coefficient of %s to carry the body on this path and there is %s, %s", decimal(mu, 2), decimal(c.r.Friction, 2), how)
 			f.Mend = fmt.Sprintf("speed up and slow down more gently here, stand on less of a slope, or take feet and ground with a friction coefficient of %.2f (friction in [ground])", math.Ceil(mu*100.2)/100) // no less for being rounded
 		} else {
 			f.Value = finite(c.pull(k))
-			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %.2f, %s", c.r.Friction, how)
+			f.Why = fmt.Sprintf("no friction that feet have carries the body on this path; there is %s, %s", decimal(c.r.Friction, 2), how)
 			f.Mend = "speed up and slow down more gently here, or keep more feet planted"
 		}
 		c.find(v, f)
@@ -320,7 +320,7 @@ func hardLanding(c *look) {
 		free, j := c.overloaded(m.Leg, &b.FreeTorque)
 		stiff, js := c.overloaded(m.Leg, &b.LockedTorque)
 		v := interval{from: m.At, to: m.At, worst: m.At, part: t.PartAt(m.At - 1e-6), level: Stop}
-		past, joint, why := b.Speed/c.l.Landing, -1, fmt.Sprintf("faster than %.0f mm/s", c.l.Landing*milli)
+		past, joint, why := b.Speed/c.l.Landing, -1, fmt.Sprintf("faster than %s mm/s", decimal(c.l.Landing*milli, 0))
 		switch {
 		case free > 1 && free > past:
 			past, joint, why = free, j, c.blow(m.Leg, j, b.FreeTorque[j], "even if its joints give way")
@@ -338,7 +338,7 @@ func hardLanding(c *look) {
 		c.find(v, Finding{
 			Leg: m.Leg, Joint: joint, Other: -1,
 			Value: b.Speed * milli, Limit: b.Speed / past * milli, Unit: "mm/s",
-			Why: fmt.Sprintf("the foot of leg %s meets %s at %.0f mm/s, %s", c.leg(m.Leg), what, finite(b.Speed*milli), why),
+			Why: fmt.Sprintf("the foot of leg %s meets %s at %s mm/s, %s", c.leg(m.Leg), what, decimal(b.Speed*milli, 0), why),
 			Mend: fmt.Sprintf("let the foot arrive at %s of its speed (give the span more time, or pull the second handle of its timing to the left)%s",
 				share(1/past), softer(joint)),
 		})
@@ -347,8 +347,8 @@ func hardLanding(c *look) {
 
 // blow says what a landing sends into a joint.
 func (c *look) blow(leg, j int, nm float64, how string) string {
-	return fmt.Sprintf("which in %.0f ms sends %s into its %s %s, more than the %s that the servo stands",
-		c.l.Contact*milli, torque(nm), kin.JointName(j), how, torque(c.d.Lines[leg*kin.Joints+j].Stall))
+	return fmt.Sprintf("which in %s ms sends %s into its %s %s, more than the %s that the servo stands",
+		decimal(c.l.Contact*milli, 0), torque(nm), kin.JointName(j), how, torque(c.d.Lines[leg*kin.Joints+j].Stall))
 }
 
 // softer adds what helps where the blow rather than the speed is too much.

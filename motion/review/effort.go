@@ -114,9 +114,9 @@ func jointSpeed(c *look) {
 			n := c.need(t.Index(v.worst), o)
 			left := n.speedLeft()
 			limit := left * reserve
-			what := fmt.Sprintf("more than %.2f of the %.0f deg/s that its servo can", reserve, finite(left*deg))
+			what := fmt.Sprintf("more than %.2f of the %s deg/s that its servo can", reserve, decimal(left*deg, 0))
 			if v.level == Stop {
-				limit, what = left, fmt.Sprintf("faster than the %.0f deg/s that its servo can", finite(left*deg))
+				limit, what = left, fmt.Sprintf("faster than the %s deg/s that its servo can", decimal(left*deg, 0))
 			}
 			if n.driving && n.torque >= 0.0005 { // else written as 0.000
 				what += " under its load of " + torque(n.torque)
@@ -133,7 +133,7 @@ func jointSpeed(c *look) {
 			c.find(v, Finding{
 				Leg: leg, Joint: j, Other: -1,
 				Value: n.speed * deg, Limit: limit * deg, Unit: "deg/s",
-				Why:  fmt.Sprintf("%s is asked to turn at %.0f deg/s, %s", c.joint(leg, j), finite(n.speed*deg), what),
+				Why:  fmt.Sprintf("%s is asked to turn at %s deg/s, %s", c.joint(leg, j), decimal(n.speed*deg, 0), what),
 				Mend: mend,
 			})
 		}
@@ -197,7 +197,7 @@ func jointTorque(c *look) {
 			enough, at := n.torqueShare, "at rest"
 			if n.driving {
 				enough /= 1 - min(0.99, n.speedShare)
-				at = fmt.Sprintf("at %.0f deg/s", finite(n.speed*deg))
+				at = "at " + decimal(n.speed*deg, 0) + " deg/s"
 			} else if n.speed > 0 {
 				at = "when it brakes"
 			}
@@ -292,7 +292,7 @@ func supplyCurrent(c *look) {
 		c.find(v, Finding{
 			Leg: -1, Joint: -1, Other: -1,
 			Value: v.score, Limit: limit, Unit: "A",
-			Why:  fmt.Sprintf("the servos draw %.1f A together, more than the %.1f A that the supply gives", finite(v.score), limit),
+			Why:  fmt.Sprintf("the servos draw %s A together, more than the %s A that the supply gives", decimal(v.score, 1), decimal(limit, 1)),
 			Mend: fmt.Sprintf("take load off the joints here, or take a supply that gives %.1f A, the most of the sequence (current_limit_a)", math.Ceil(finite(most)*10-1e-6)/10),
 		})
 	}

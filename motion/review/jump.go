@@ -54,7 +54,7 @@ func (c *look) seams() {
 			c.find(v, Finding{
 				Leg: s.Leg, Joint: kick, Other: -1,
 				Value: d * deg, Limit: c.l.JumpSpeed * deg, Unit: "deg/s",
-				Why: fmt.Sprintf("the speed of %s changes by %.0f deg/s at once", c.joint(s.Leg, kick), finite(d*deg)),
+				Why: fmt.Sprintf("the speed of %s changes by %s deg/s at once", c.joint(s.Leg, kick), decimal(d*deg, 0)),
 				Mend: fmt.Sprintf("let the span before end and the span after begin slowly, or run both at %s of their speed",
 					share(c.l.JumpSpeed/d)),
 			})
@@ -147,7 +147,7 @@ func (c *look) leap(v interval, leg, j int, d, limit float64) {
 	c.find(v, Finding{
 		Leg: leg, Joint: j, Other: -1,
 		Value: d * deg, Limit: limit * deg, Unit: "deg",
-		Why:  fmt.Sprintf("%s would have to leap by %.2f deg at once", c.joint(leg, j), d*deg),
+		Why:  fmt.Sprintf("%s would have to leap by %s deg at once", c.joint(leg, j), decimal(d*deg, 2)),
 		Mend: mend,
 	})
 }

@@ -93,8 +93,8 @@ func (c *look) unlike(i, j int) {
 			Word: c.word, Level: Caution, Part: -1, Entry: "robot",
 			Leg: i, Joint: -1, Other: j,
 			Value: finite(d * scale), Limit: finite(limit * scale), Unit: unit,
-			Why: fmt.Sprintf("legs %s and %s are a mirrored pair, but the %s differs by %.1f %s between the sides",
-				a.Name, b.Name, v.name, finite(d*scale), unit),
+			Why: fmt.Sprintf("legs %s and %s are a mirrored pair, but the %s differs by %s %s between the sides",
+				a.Name, b.Name, v.name, decimal(d*scale, 1), unit),
 			Mend: fmt.Sprintf("measure the %s of both legs again, or do not call the two a mirrored pair", v.name),
 		}
 		c.out = append(c.out, f)

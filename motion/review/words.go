@@ -18,14 +18,14 @@ const (
 )
 
 // length writes metres as people read them.
-func length(m float64) string { return fmt.Sprintf("%.1f mm", finite(m*milli)) }
+func length(m float64) string { return decimal(m*milli, 1) + " mm" }
 
 // torque writes newton metres as people read them, to three digits.
 func torque(nm float64) string {
 	if v := finite(nm); math.Abs(v) < 0.9995 {
-		return fmt.Sprintf("%.3f N·m", v)
+		return decimal(v, 3) + " N·m"
 	}
-	return fmt.Sprintf("%.2f N·m", finite(nm))
+	return decimal(nm, 2) + " N·m"
 }
 
 // some writes a length that was estimated.
