@@ -6,10 +6,13 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
+	"strconv"
+	"strings"
 
 	"gaitwright/kin"
 	"gaitwright/motion/gait"
+	"gaitwright/motion/workfile"
+	"gaitwright/motion/workfile/edit"
 )
 
 type gaitsCmd struct {
@@ -41,26 +44,29 @@ func (c *gaitsCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	left, right, err := gait.Sides(&b.Robot)
-	if err != nil {
-		return fmt.Errorf("%s: %w", s.name, err)
-	}
-	var all []gait.Gait
+	s.file.Gaits, s.file.Sequence = nil, nil // swing time and step height are those to begin with
+	var all []workfile.Gait
 	if c.Duty > 0 {
-		g, err := gait.WaveOf(left, right, float64(c.Duty))
+		g, err := edit.Wave(s.file, float64(c.Duty))
 		if err != nil {
-			return err
+			return fmt.Errorf("%s: %w", s.name, err)
 		}
 		all = append(all, g)
-	} else if all, err = gait.Library(left, right); err != nil {
+	} else if all, err = edit.Library(s.file); err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	of := s.file.Clone()
+	of.Gaits, of.Sequence = all, nil
+	built, err := of.Build()
+	if err != nil {
+		return err
 	}
 	out := bufio.NewWriter(e.stdout)
 	for i := range all {
 		if i > 0 {
 			fmt.Fprintln(out)
 		}
-		writeGait(out, &all[i], &b.Robot)
+		writeGait(out, &all[i], &built.Gaits[i], &b.Robot)
 	}
 	if err := out.Flush(); err != nil {
 		return fmt.Errorf("cannot write the gaits: %w", err)
@@ -68,31 +74,29 @@ func (c *gaitsCmd) Run(e *env) error {
 	return nil
 }
 
-// writeGait writes a gait as the workfile has it. Its swings take half a
-// second and rise by 30 mm, to begin with.
-func writeGait(w io.Writer, g *gait.Gait, r *kin.Robot) {
-	const swing, height = 500, 30 // ms, mm
+// writeGait writes a gait as the workfile has it.
+func writeGait(w io.Writer, g *workfile.Gait, is *gait.Gait, r *kin.Robot) {
 	most := 0
-	for _, s := range g.Standing() {
+	for _, s := range is.Standing() {
 		most = max(most, s.Feet)
 	}
-	fmt.Fprintf(w, "# %d to %d of %d feet down\n", g.LeastDown(), most, len(g.Phase))
-	fmt.Fprintf(w, "[[gait]]\nname = %q\nperiod_ms = %.0f\nduty_factor = %s\nstep_height_mm = %d\nphase = {", g.Name, math.Round(swing/(1-g.Duty)), shareText(g.Duty), height)
+	fmt.Fprintf(w, "# %d to %d of %d feet down\n", is.LeastDown(), most, len(is.Phase))
+	fmt.Fprintf(w, "[[gait]]\nname = %q\nperiod_ms = %v\nduty_factor = %s\nstep_height_mm = %v\nphase = {", g.Name, g.Period, shareText(g.Duty), g.StepHeight)
 	for i := range r.Legs {
 		if i > 0 {
 			fmt.Fprint(w, ",")
 		}
-		fmt.Fprintf(w, " %s = %s", r.Legs[i].Name, shareText(g.Phase[i]))
+		fmt.Fprintf(w, " %s = %s", r.Legs[i].Name, shareText(g.Phase[r.Legs[i].Name]))
 	}
 	fmt.Fprintln(w, " }")
 }
 
-// shareText writes a share of a period to six decimals, rounded down so that
-// it stays below 1.
+// shareText writes a share of a period in full: with fewer digits a foot would
+// lift a moment before the one that it waits for is down.
 func shareText(v float64) string {
-	s := fmt.Sprintf("%.6f", math.Floor(v*1e6+1e-6)/1e6)
-	for s[len(s)-1] == '0' && s[len(s)-2] != '.' {
-		s = s[:len(s)-1]
+	s := strconv.FormatFloat(v, 'f', -1, 64)
+	if !strings.Contains(s, ".") {
+		s += ".0"
 	}
 	return s
 }

@@ -56,11 +56,11 @@ func TestGaits(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if d := g.Duty - want.Duty; d > 1e-9 || d < -2e-6 {
+			if d := g.Duty - want.Duty; d > 1e-11 || d < -1e-11 {
 				t.Errorf("%s: duty factor %v, want %v", g.Name, g.Duty, want.Duty)
 			}
 			for l := range g.Phase {
-				if d := g.Phase[l] - want.Phase[l]; d > 1e-9 || d < -2e-6 {
+				if d := g.Phase[l] - want.Phase[l]; d > 1e-11 || d < -1e-11 {
 					t.Errorf("%s: phase %v of leg %d, want %v", g.Name, g.Phase[l], l, want.Phase[l])
 				}
 			}

@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"math"
 
-	"gaitwright/motion/gait"
 	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
 	"gaitwright/motion/workfile"
+	"gaitwright/motion/workfile/edit"
 )
 
 // Robot is what the answers came to.
@@ -80,52 +80,39 @@ func (a *Answers) swingTime() float64 { return 0.4 * math.Sqrt(math.Max(0.5, (a.
 // gaits puts the gaits of the library that leave at least three feet down into
 // the file, the fastest first, with swings that take that much longer.
 func (a *Answers) gaits(f *workfile.File, slower float64) error {
-	b, err := f.Build()
-	if err != nil {
+	if _, err := f.Build(); err != nil {
 		return &Fault{"servo", err.Error()}
 	}
-	left, right, err := gait.Sides(&b.Robot)
+	all, err := edit.Library(f)
 	if err != nil {
 		return err
 	}
-	all, err := gait.Library(left, right)
-	if err != nil {
-		return err
+	if a.Legs == 4 {
+		// Between two swings of a crawl the body has to shift to the other
+		// side; more time on all four feet makes room for it.
+		crawl, err := edit.Wave(f, 0.86)
+		if err != nil {
+			return err
+		}
+		crawl.Name = all[0].Name
+		all[0] = crawl
 	}
 	step := math.Max(5, round(math.Min(0.3*f.Robot.StandHeight, 0.45*a.Femur), 1))
-	swing := slower * a.swingTime()
 	for n := len(all) - 1; n >= 0; n-- {
-		g := &all[n]
-		if g.LeastDown() < 3 {
-			continue
+		g := all[n]
+		g.StepHeight, g.Period = step, round(1000*slower*a.swingTime()/(1-g.Duty), 10)
+		of := f.Clone()
+		of.Gaits = []workfile.Gait{g}
+		b, err := of.Build()
+		if err != nil {
+			return err
 		}
-		out := workfile.Gait{
-			Name: g.Name, Duty: share(g.Duty), StepHeight: step,
-			Period: round(1000*swing/(1-g.Duty), 10), Phase: map[string]float64{},
+		if b.Gaits[0].LeastDown() >= 3 {
+			f.Gaits = append(f.Gaits, g)
 		}
-		for i := range b.Robot.Legs {
-			out.Phase[b.Robot.Legs[i].Name] = share(g.Phase[i])
-		}
-		if a.Legs == 4 {
-			// Between two swings of a crawl the body has to shift to the other
-			// side; more time on all four feet makes room for it.
-			slow, err := gait.WaveOf(left, right, 0.86)
-			if err != nil {
-				return err
-			}
-			out.Duty, out.Period = slow.Duty, round(1000*swing/(1-slow.Duty), 10)
-			for i := range b.Robot.Legs {
-				out.Phase[b.Robot.Legs[i].Name] = share(slow.Phase[i])
-			}
-		}
-		f.Gaits = append(f.Gaits, out)
 	}
 	return nil
 }
-
-// share writes a share of the period to six decimals, rounded down so that it
-// stays below 1.
-func share(v float64) float64 { return math.Floor(v*1e6+1e-6) / 1e6 }
 
 // walk lets the robot walk in a gait at a share of the fastest command, with
 // the least sway that the review lets pass; nil where the gait cannot be walked
