@@ -3,26 +3,33 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
+	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/table"
 )
 
 type exportCmd struct {
 	fileArg `embed:""`
-	Format  string   `required:"" enum:"c,avr,csv,json" placeholder:"c|avr|csv|json" help:"What to write: C99, C for an AVR's flash, CSV or JSON."`
-	Rate    rateFlag `required:"" placeholder:"HZ" help:"Frames a second."`
-	Out     string   `required:"" placeholder:"DIR" help:"Folder to write into; it is made when it is not there."`
-	Whole   bool     `help:"One table of the whole sequence, walking included, instead of one for each move."`
-	Despite bool     `name:"despite-findings" help:"Export although findings forbid running the motion; the tables list them."`
+	Format  string `required:"" enum:"c,avr,csv,json,player,bin" placeholder:"c|avr|csv|json|player|bin" help:"What to write: C99, C for an AVR's flash, CSV or JSON; or tables for the player, as C sources or as binary files."`
+	Out     string `required:"" placeholder:"DIR" help:"Folder to write into; it is made when it is not there. Everything is written, or nothing."`
+	sheetFlags
+	WithPlayer bool `help:"Put the player beside its tables, with its documents and example programs."`
+	Despite    bool `name:"despite-findings" help:"Export although findings forbid running the motion; the tables list them."`
 }
 
 // Run writes the tables. The motion is judged at the workfile's own rate and
 // exported at the one asked for.
 func (c *exportCmd) Run(e *env) error {
-	format, err := table.ParseFormat(c.Format)
-	if err != nil {
-		return err
+	player := c.Format == "player" || c.Format == "bin"
+	if !player {
+		if err := c.only(c.Format); err != nil {
+			return err
+		}
+		if c.WithPlayer {
+			return errors.New("--with-player belongs to the formats player and bin: the player does not read the others")
+		}
 	}
 	s, err := c.load()
 	if err != nil {
@@ -40,15 +47,11 @@ func (c *exportCmd) Run(e *env) error {
 		fmt.Fprintln(e.stderr, "Mend them, or export all the same with --despite-findings: the tables then list them.")
 		return errStop
 	}
-	make := r.Table
-	if c.Whole {
-		make = r.WholeTable
+	write := c.plain
+	if player {
+		write = c.played
 	}
-	t, err := make(s.name, s.text, float64(c.Rate))
-	if err != nil {
-		return fmt.Errorf("%s: %w", s.name, err)
-	}
-	files, err := t.Files(format)
+	files, err := write(e, s, r)
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.name, err)
 	}
@@ -57,4 +60,44 @@ func (c *exportCmd) Run(e *env) error {
 		fmt.Fprintln(e.stdout, path)
 	}
 	return err
+}
+
+// plain gives the files of pulses and angles.
+func (c *exportCmd) plain(_ *env, s *source, r *rehearsal.Rehearsal) ([]table.File, error) {
+	format, err := table.ParseFormat(c.Format)
+	if err != nil {
+		return nil, err
+	}
+	make := r.Table
+	if c.Whole {
+		make = r.WholeTable
+	}
+	t, err := make(s.name, s.text, float64(c.Rate))
+	if err != nil {
+		return nil, err
+	}
+	return t.Files(format)
+}
+
+// played gives the files for the player.
+func (c *exportCmd) played(e *env, s *source, r *rehearsal.Rehearsal) ([]table.File, error) {
+	p := e.progress()
+	p.stage("making tables of " + s.name)
+	defer p.done()
+	set, err := c.set(s, r)
+	if err != nil {
+		return nil, err
+	}
+	if err := c.fits(set); err != nil {
+		return nil, err
+	}
+	files, err := set.Sources()
+	if c.Format == "bin" {
+		files, err = set.Binaries()
+	}
+	if err != nil || !c.WithPlayer {
+		return files, err
+	}
+	more, err := set.Player()
+	return append(files, more...), err
 }

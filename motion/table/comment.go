@@ -53,6 +53,15 @@ func (t *Table) comment(unit string) []string {
 	for _, c := range cautions {
 		l = append(l, "- "+c)
 	}
+	l = append(l, t.told()...)
+	for i := range l {
+		l[i] = remark(l[i])
+	}
+	return l
+}
+
+// told lists the findings.
+func (t *Table) told() (l []string) {
 	if len(t.Findings) > 0 {
 		l = append(l, "", t.heading())
 		for i := range t.Findings {
@@ -64,9 +73,6 @@ func (t *Table) comment(unit string) []string {
 			l = append(l, fmt.Sprintf("- %s: %s, %s%s, %.3f to %.3f s, worst at %.3f s: %.4g %s (limit %.4g): %s",
 				f.Level, f.Word, quote(f.Entry), where, f.From, f.To, f.Worst, f.Value, f.Unit, f.Limit, f.Why))
 		}
-	}
-	for i := range l {
-		l[i] = remark(l[i])
 	}
 	return l
 }

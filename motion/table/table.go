@@ -6,6 +6,13 @@
 //
 // A table holds what the trajectory holds, rounded once: nothing is clamped,
 // and what a servo or the number format cannot take is an error.
+//
+// For the player in assets/firmware it makes sheets: a clip (a move, a cycle
+// of a walk, the ways into it and out of it, or the whole sequence) in frames
+// of a rate chosen, or of the lowest one with which what the player makes of
+// them stays within a stated error. Sheet.At works out to the last bit what
+// the player does; a sheet is measured by it against the motion, 10,000 times
+// a second.
 package table
 
 import (

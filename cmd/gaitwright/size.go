@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+
+package main
+
+import (
+	"fmt"
+
+	"gaitwright/motion/table"
+)
+
+type sizeCmd struct {
+	fileArg `embed:""`
+	sheetFlags
+}
+
+// Run tells what the tables and the player take of common microcontrollers.
+func (c *sizeCmd) Run(e *env) error {
+	s, err := c.load()
+	if err != nil {
+		return err
+	}
+	r, err := s.rehearse(e, 0)
+	if err != nil {
+		return err
+	}
+	p := e.progress()
+	p.stage("making tables of " + s.name)
+	set, err := c.set(s, r)
+	p.done()
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	parts := table.Parts()
+	if c.Part != "" {
+		one, err := table.ParsePart(c.Part)
+		if err != nil {
+			return err
+		}
+		parts = []table.Part{one}
+	}
+	w := e.stdout
+	fmt.Fprintf(w, "%-24s %8s %8s %8s %9s %8s %8s\n", "table", "seconds", "frames", "Hz", "off by us", "mm", "bytes")
+	for _, t := range set.Sheets {
+		b, err := t.Binary()
+		if err != nil {
+			return fmt.Errorf("%s: %w", s.name, err)
+		}
+		fmt.Fprintf(w, "%-24s %8.3f %8d %8.4g %9.3f %8.3f %8d\n", t.Name, t.Duration, t.Frames, t.Rate(), t.WorstUs, t.WorstMM, len(b))
+	}
+	fmt.Fprintf(w, "\n%-12s %9s %9s %9s %6s %9s %9s %6s  %s\n", "part", "tables", "player", "flash", "share", "state", "memory", "share", "")
+	var misfit error
+	for _, part := range parts {
+		z, err := set.SizeOn(part)
+		if err != nil {
+			return fmt.Errorf("%s: %w", s.name, err)
+		}
+		verdict := "fits"
+		if z.FarToo {
+			verdict = "fits, with far addresses"
+		}
+		if err := z.Err(); err != nil {
+			verdict, misfit = "does not fit", err
+		}
+		fmt.Fprintf(w, "%-12s %9d %9d %9d %5.1f%% %9d %9d %5.1f%%  %s\n", z.Name, z.Tables, z.Code, z.Flash, 100*float64(z.Used())/float64(z.Flash),
+			z.State, z.RAM, 100*float64(z.State)/float64(z.RAM), verdict)
+	}
+	fmt.Fprintln(w, "\nBytes. Limits:")
+	for _, part := range parts {
+		fmt.Fprintf(w, "  %s: %s; %s\n", part.Name, part.Source, part.Note)
+	}
+	if c.Part != "" {
+		return misfit
+	}
+	return nil
+}
