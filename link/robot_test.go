@@ -29,7 +29,6 @@ type robot struct {
 	start time.Time
 	spoil func(to bool, p []byte) []byte // what the line does to bytes; nil: nothing
 
-	state    State // of the pulses: off or not
 	at       [channels]int
 	driven   [channels]bool
 	offs     int
