@@ -38,6 +38,7 @@ const (
 	offTrial          // while neither that nor a motion walked live shows
 	whileFlipped      // while a snapshot shows in place of the file
 	whileDriving      // while a leg is driven by hand
+	whileAside        // while the file from before the tour waits
 )
 
 // special tells whether an action belongs to a state of the window that is
@@ -68,6 +69,8 @@ func (w *Workbench) heeds(a *action) bool {
 		return !w.liveOn() && !w.trying()
 	case whileFlipped:
 		return w.snapshotShows()
+	case whileAside:
+		return w.waiting != nil
 	case whileDriving:
 		return w.driving() && !w.doc.Showing()
 	}
@@ -91,11 +94,11 @@ func (w *Workbench) actions() []action {
 		{id: "undo", words: "Undo", glyph: look.Undo, say: "Ctrl+Z", do: w.undo,
 			can:  func() bool { _, ok := w.doc.CanUndo(); return ok || w.doc.Dragging() },
 			keys: []key.Filter{{Name: "Z", Required: short}}},
-		{id: "redo", words: "Redo", glyph: look.Redo, say: "Ctrl+Shift+Z", do: func() { w.doc.Redo(); w.at.Tidy(w.doc) },
+		{id: "redo", words: "Redo", glyph: look.Redo, say: "Ctrl+Shift+Z", do: w.redo,
 			can:  func() bool { _, ok := w.doc.CanRedo(); return ok },
 			keys: []key.Filter{{Name: "Z", Required: short | key.ModShift}, {Name: "Y", Required: short}}},
 		{id: "export", words: "Table for the firmware", glyph: look.Paper, say: "Ctrl+E", can: always, do: w.export,
-			keys: []key.Filter{{Name: "E", Required: short}}},
+			keys: []key.Filter{{Name: "E", Required: short}}, more: "export walk gait moves controller pulses code csv avr"},
 		{id: "weigh", words: "Weigh", glyph: look.Scales, say: "W", can: always, do: w.weigh, plain: true,
 			keys: []key.Filter{{Name: "W"}}},
 		{id: "play", words: "Play or pause", say: "Space", can: always, do: func() { w.time.TogglePlay(w.doc, &w.at) }, plain: true,
@@ -128,6 +131,7 @@ func (w *Workbench) actions() []action {
 	}
 	all = append(all, w.moreActions()...)
 	all = append(append(all, w.compareActions()...), w.standActions()...)
+	all = append(all, w.sheetActions()...)
 	return append(append(all, w.liveActions()...), w.trialActions()...)
 }
 
@@ -203,8 +207,26 @@ func (w *Workbench) leaveField(gtx layout.Context) {
 }
 
 func (w *Workbench) undo() {
-	w.doc.Undo()
+	what, ok := w.doc.CanUndo()
+	if w.doc.Dragging() {
+		what, ok = "the drag under way", true
+	}
+	w.travel(w.doc.Undo, "Undone: ", what, ok)
+}
+
+func (w *Workbench) redo() {
+	what, ok := w.doc.CanRedo()
+	w.travel(w.doc.Redo, "Done again: ", what, ok)
+}
+
+// travel goes back or forth by a step and says which.
+func (w *Workbench) travel(do func(), how, what string, ok bool) {
+	if w.doc.Showing() || !ok {
+		return
+	}
+	do()
 	w.at.Tidy(w.doc)
+	w.notice.say(how + what)
 }
 
 func (w *Workbench) toggleStand() {

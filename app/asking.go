@@ -95,9 +95,13 @@ func (m *modal) layoutAsk(gtx layout.Context, w *Workbench) {
 
 // turn scrolls the list by the keys that do so everywhere.
 func (q *question) turn(gtx layout.Context) {
-	if len(q.list) == 0 {
-		return
+	if len(q.list) > 0 {
+		turnBy(gtx, &q.scroll)
 	}
+}
+
+// turnBy scrolls by the keys that do so everywhere.
+func turnBy(gtx layout.Context, s *control.Scroll) {
 	by := map[key.Name]float32{key.NameUpArrow: -1, key.NameDownArrow: 1, key.NamePageUp: -8, key.NamePageDown: 8}
 	for name, n := range by {
 		for {
@@ -106,7 +110,7 @@ func (q *question) turn(gtx layout.Context) {
 				break
 			}
 			if e, ok := ev.(key.Event); ok && e.State == key.Press {
-				q.scroll.By(n)
+				s.By(n)
 			}
 		}
 	}

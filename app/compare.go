@@ -119,6 +119,16 @@ func (w *Workbench) forgetSnapshot() {
 	}
 }
 
+// openCompare shows the comparison in place of the findings, or the findings
+// again: then nothing of a snapshot stays over what shows.
+func (w *Workbench) openCompare() {
+	c := &w.versus
+	if c.open = !c.open; !c.open {
+		w.endFlip()
+		c.over = false
+	}
+}
+
 // layOver draws the other motion over the one that shows: the snapshot over
 // the file, or the file over the snapshot.
 func (w *Workbench) layOver() {
@@ -154,11 +164,11 @@ func (w *Workbench) compareActions() []action {
 			can: has, keys: []key.Filter{{Name: "C"}},
 			about: "Show the chosen snapshot in place of the file at the same time, and the file again", more: "compare before after"},
 		{id: "overlay", words: "Lay the snapshot over the file", say: "Shift+C", plain: true, mode: offTrial,
-			can: has, do: func() { w.versus.over = !w.versus.over },
+			can: has, do: func() { w.versus.over = !w.versus.over; w.versus.open = w.versus.open || w.versus.over },
 			keys:  []key.Filter{{Name: "C", Required: key.ModShift}},
 			about: "Draw the snapshot's robot, paths and curves thin and dashed over the file's", more: "compare ghost overlay"},
 		{id: "compare", words: "Compare, or list the findings", mode: offTrial,
-			can: has, do: func() { w.versus.open = !w.versus.open },
+			can: has, do: w.openCompare,
 			about: "What is different between the snapshot and the file, in place of the list of findings"},
 		{id: "snapshot again", words: "Make the snapshot the file again", mode: offTrial,
 			can: has, do: w.takeSnapshot,

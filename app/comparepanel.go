@@ -159,7 +159,7 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 	}
 	parts = append(parts,
 		inset(3, 1, func(gtx layout.Context) layout.Dimensions {
-			return p.numbers(gtx, w, th.Strong("Numbers").Layout, th.Note(fmt.Sprintf("snap. %d", s.Number)).Layout, th.Note("file").Layout, 0)
+			return p.numbers(gtx, w, th.Strong("Numbers").Layout, th.Note(fmt.Sprintf("snap. %d", s.Number)).Layout, th.Note("now").Layout, 0)
 		}))
 	before := s.Facts(w.doc.OnStand())
 	for i := range min(len(before), len(p.facts)) {
@@ -169,7 +169,7 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 			if x.Unit != "" {
 				name += ", " + x.Unit
 			}
-			return p.numbers(gtx, w, th.Quiet(name).Layout, th.Plain(draw.Number(x.Value, x.Decimals)).Layout,
+			return p.numbers(gtx, w, wrappedQuiet(th, name), th.Plain(draw.Number(x.Value, x.Decimals)).Layout,
 				th.Plain(draw.Number(y.Value, y.Decimals)).Layout, compare.Better(x, y))
 		}))
 	}
@@ -289,24 +289,18 @@ func (p *comparePanel) row(gtx layout.Context, w *Workbench, i int) layout.Dimen
 
 // fromTo writes the value then and now.
 func fromTo(c *compare.Change) string {
-	unit := c.Finding().Unit
-	if unit != "" {
-		unit = " " + unit
+	value := func(f *review.Finding) string {
+		v, _ := f.Amount()
+		return v
 	}
+	unit := unitOf(c.Finding())
 	switch {
 	case c.Before == nil:
-		return figures(c.After.Value) + unit
+		return told(value(c.After) + unit)
 	case c.After == nil:
-		return figures(c.Before.Value) + unit
+		return told(value(c.Before) + unit)
 	}
-	return figures(c.Before.Value) + " → " + figures(c.After.Value) + unit
-}
-
-func figures(v float64) string {
-	if v == float64(int(v)) || v >= 100 || v <= -100 {
-		return draw.Number(v, 0)
-	}
-	return draw.Figures(v, 3)
+	return told(value(c.Before) + " → " + value(c.After) + unit)
 }
 
 // goToChange goes to where a finding that is different is worst: of one that

@@ -50,6 +50,9 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 			w.endTrial()
 			w.shapes.Value = to
 		}
+		if to == shapeMove && !w.doc.Showing() {
+			w.legTrack()
+		}
 		if (to == walkLive) != w.liveOn() {
 			w.toggleLive()
 			if !w.liveOn() && to != walkLive {
@@ -62,12 +65,12 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 	}
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 8, Bottom: 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 8, Right: 8, Top: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Constraints.Max.X
 				return control.Pick(w.th, &w.shapes, desks()...).Layout(gtx)
 			})
 		}),
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+		layout.Flexed(1, w.area(areaPage, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
 			if w.shapes.Value != shapeRobot || w.liveOn() || w.trying() {
 				w.machine.Update(gtx, w.doc) // what was typed there counts
@@ -77,6 +80,9 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 				return w.live.panel.layout(gtx, w)
 			case w.trying():
 				return w.trial.layout(gtx, w)
+			}
+			if w.doc.Showing() { // a snapshot: to be read
+				gtx = control.Reading(gtx)
 			}
 			switch w.shapes.Value {
 			case shapeRobot:
@@ -91,6 +97,6 @@ func (w *Workbench) rightColumn(gtx layout.Context) layout.Dimensions {
 				return w.limits.Layout(gtx, w.th, w.doc, &w.at)
 			}
 			return w.shape.Layout(gtx, w.th, w.doc, &w.at)
-		}),
+		})),
 	)
 }

@@ -106,9 +106,13 @@ func (w *Workbench) openPath(path string) {
 		w.modal.tell(filepath.Base(path)+" was not opened", lines(err.Error()))
 		return
 	}
+	live := w.wire.Live()
 	w.take(d)
 	w.remember(path)
 	w.notice.say("Opened " + path)
+	if live {
+		w.notice.say("The robot was stopped, its port closed, and " + path + " opened")
+	}
 	w.offer()
 }
 

@@ -41,17 +41,8 @@ func (w *Workbench) goTo(i int) {
 	if i < 0 || i >= len(all) {
 		return
 	}
-	f := &all[i]
-	w.at.Playing = false
-	w.at.Finding = i
-	if f.Leg >= 0 {
-		w.at.Choose(w.doc, f.Leg)
-	}
-	if f.Part >= 0 {
-		w.at.GoTo(w.doc, f.Worst)
-		if f.Leg < 0 { // it is about how the body is moved
-			w.at.ChooseBody(w.doc)
-		}
+	w.at.Regard(w.doc, i)
+	if f := &all[i]; f.Part >= 0 {
 		switch kind := w.doc.Result().Trajectory.Parts[f.Part].Kind; {
 		case w.doc.Showing():
 		case kind == "move":
@@ -60,7 +51,6 @@ func (w *Workbench) goTo(i int) {
 			w.shapes.Value = shapeWalk
 		}
 	}
-	w.at.Finding = i
 }
 
 func (l *findingsList) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
@@ -141,30 +131,39 @@ func summary(all []review.Finding) string {
 	return strings.Join(s, ", ")
 }
 
-// amount writes a finding's value beside its limit.
+// amount writes a finding's value beside its limit, with the digits of its
+// sentence; nothing where it has none to compare.
 func amount(f *review.Finding) string {
-	unit := ""
-	if f.Unit != "" { // a coefficient has none
-		unit = " " + f.Unit
+	if f.Value == 0 && f.Limit == 0 {
+		return ""
 	}
-	return fmt.Sprintf("%s%s, limit %s", short(f.Value), unit, short(f.Limit))
+	value, limit := f.Amount()
+	return told(value + unitOf(f) + ", limit " + limit + unitOf(f))
 }
+
+// unitOf writes a finding's unit behind a number.
+func unitOf(f *review.Finding) string {
+	switch f.Unit {
+	case "": // a coefficient has none
+		return ""
+	case "us":
+		return " µs"
+	}
+	return " " + f.Unit
+}
+
+// told writes words of the review as they stand on screen: minus signs and
+// degrees as on a drawing.
+func told(s string) string { return draw.Degrees(onScreen(s)) }
 
 // sentence writes a finding's words as a sentence.
 func sentence(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:] + "."
+	return told(string(unicode.ToUpper(r)) + s[n:] + ".")
 }
 
-func short(v float64) string {
-	if a := math.Abs(v); a > 0 && a < 0.001 { // not "0.000" of what is not nothing
-		return "less than 0.001"
-	}
-	if v == float64(int(v)) || v >= 100 || v <= -100 {
-		return draw.Number(v, 0)
-	}
-	return draw.Figures(v, 3)
-}
+// mends writes what would mend a finding.
+func mends(f *review.Finding) string { return "To mend it: " + told(f.Mend) + "." }
 
 func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, i int) layout.Dimensions {
 	th := w.th
@@ -193,7 +192,7 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 				}),
 			}
 			if chosen {
-				for _, s := range []string{sentence(f.Why), "To mend it: " + f.Mend + "."} {
+				for _, s := range []string{sentence(f.Why), mends(f)} {
 					lines = append(lines, layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 						return layout.Inset{Left: 20, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 							t := th.Label(look.Body, th.Text, s)
@@ -225,6 +224,7 @@ func (l *findingsList) row(gtx layout.Context, w *Workbench, f *review.Finding, 
 // jointsTable shows the chosen leg's joints now, and holds them on a stand.
 type jointsTable struct {
 	hold [kin.Joints]control.Button
+	told [4]control.Tip
 }
 
 func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
@@ -238,11 +238,14 @@ func (j *jointsTable) layout(gtx layout.Context, w *Workbench) layout.Dimensions
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
 				layout.Flexed(1, th.Strong("Leg "+r.Built.Robot.Legs[leg].Name).Layout),
-				layout.Rigid(th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm, step-down %s", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1), w.stepDown(k, leg))).Layout),
+				layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+					l := th.Label(look.Small, th.Dim, fmt.Sprintf("reach %s mm, step-down %s", draw.Number(t.Reach[k*t.Legs+leg]*1000, 1), w.stepDown(k, leg)))
+					return j.told[3].Layout(gtx, th, reachHint, l.Layout)
+				}),
 			)
 		}),
 		layout.Rigid(layout.Spacer{Height: 4}.Layout),
-		layout.Rigid(jointRow(w, "", "angle", "range", "of limit", nil)),
+		layout.Rigid(jointRow(w, "", "angle", "range", "of limit", nil, j.told[:3]...)),
 	}
 	for i := range kin.Joints {
 		a := q[i]
@@ -322,8 +325,18 @@ func percent(v float64) string {
 func degrees(a float64) string  { return draw.Number(a*180/math.Pi, 1) }
 func degrees0(a float64) string { return draw.Number(a*180/math.Pi, 0) }
 
-// jointRow aligns a row of the joints table: numbers to the right.
-func jointRow(w *Workbench, name, angle, limits, load string, button layout.Widget) layout.Widget {
+// What the head of the joints table says to the pointer.
+const reachHint = "Reach: how far the foot is from the edge of where it can get to. Step-down: how far below the ground, over the place where it is, it could still reach"
+
+var jointHints = [...]string{
+	"The angle of the joint at this instant",
+	"The range that the joint may turn in, as the file has it",
+	"What the joint takes of its servo, at this torque and speed: 100 % is the derated torque-speed line, where the servo can do no more",
+}
+
+// jointRow aligns a row of the joints table: numbers to the right, with hints
+// at those of the head.
+func jointRow(w *Workbench, name, angle, limits, load string, button layout.Widget, told ...control.Tip) layout.Widget {
 	return func(gtx layout.Context) layout.Dimensions {
 		th := w.th
 		c := th.Text
@@ -334,15 +347,19 @@ func jointRow(w *Workbench, name, angle, limits, load string, button layout.Widg
 		if button == nil {
 			size = look.Small
 		}
-		cell := func(width float32, s string) layout.FlexChild {
+		cell := func(i int, width float32, s string) layout.FlexChild {
 			return layout.Flexed(width, func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Constraints.Max.X
-				return layout.E.Layout(gtx, th.Label(size, c, s).Layout)
+				words := th.Label(size, c, s).Layout
+				if i >= len(told) {
+					return layout.E.Layout(gtx, words)
+				}
+				return layout.E.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return told[i].Layout(gtx, th, jointHints[i], words) })
 			})
 		}
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
 			layout.Flexed(0.8, th.Label(size, c, name).Layout),
-			cell(1.1, angle), cell(1.6, limits), cell(1, load),
+			cell(0, 1.1, angle), cell(1, 1.6, limits), cell(2, 1, load),
 			look.Gap(2),
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Dp(42)

@@ -19,8 +19,13 @@ func TestFocusIsVisible(t *testing.T) {
 	for name, light := range map[string]bool{"dark": false, "light": true} {
 		t.Run(name, func(t *testing.T) {
 			r := openWith(t, Config{Name: "demo", Text: assets.Demo, Light: light}, image.Pt(1000, 640), 1)
+			canvas, err := snapshot.Open(r.Tester.Size)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer canvas.Close()
 			shot := func() *image.RGBA {
-				img, err := snapshot.Draw(r.Tester.Size, r.Ops())
+				img, err := canvas.Draw(r.Ops())
 				if err != nil {
 					t.Fatal(err)
 				}

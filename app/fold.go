@@ -89,7 +89,7 @@ func (w *Workbench) layoutFolded(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{}.Layout(gtx,
 				layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 					gtx.Constraints = layout.Exact(gtx.Constraints.Max)
-					return w.place(placeRobot, w.middle)(gtx)
+					return w.place(placeRobot, w.area(areaRobot, w.middle))(gtx)
 				}),
 				layout.Rigid(w.rule(true)),
 				layout.Rigid(fixed(max(size.X*52/100, gtx.Dp(390)), 0, func(gtx layout.Context) layout.Dimensions { return w.foldPart(gtx, f.part) })),
@@ -101,8 +101,8 @@ func (w *Workbench) layoutFolded(gtx layout.Context) layout.Dimensions {
 // foldPart draws a part in the room given, or scrolls it there.
 func (w *Workbench) foldPart(gtx layout.Context, part int) layout.Dimensions {
 	draw := [foldParts]layout.Widget{
-		foldFindings: w.place(placeFindings, w.leftColumn), foldRobot: w.place(placeRobot, w.middle),
-		foldEdit: w.place(placeEdit, w.rightColumn), foldTime: w.place(placeTime, w.bottom),
+		foldFindings: w.place(placeFindings, w.area(areaFindings, w.leftColumn)), foldRobot: w.place(placeRobot, w.area(areaRobot, w.middle)),
+		foldEdit: w.place(placeEdit, w.area(areaEdit, w.rightColumn)), foldTime: w.place(placeTime, w.bottom),
 	}[part]
 	size := gtx.Constraints.Max
 	least := gtx.Dp(foldLeast[part])

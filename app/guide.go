@@ -10,7 +10,6 @@ import (
 
 	"gaitwright/app/camera"
 	"gaitwright/app/control"
-	"gaitwright/app/document"
 	"gaitwright/app/settings"
 	"gaitwright/app/tour"
 	"gaitwright/assets"
@@ -39,7 +38,7 @@ type guide struct {
 
 // place lays a part of the window out, named while the tour may frame it.
 func (w *Workbench) place(name string, child layout.Widget) layout.Widget {
-	if w.tour.Place() != name {
+	if w.tour.Place() != name && w.tour.Watch() != name {
 		return child
 	}
 	return func(gtx layout.Context) layout.Dimensions { return control.Mark(gtx, name, child) }
@@ -67,8 +66,8 @@ func (w *Workbench) makeTour() {
 			Done:  w.atMark("hit"),
 		},
 		{
-			Title: "Drag a point", Place: placeEdit,
-			Text: "On the plate “from the side”, take the filled dot and drag it straight down, some 15 mm below the dash-dotted line. Both front legs follow. Let go when the bar at the top says: Do not run this on the robot.",
+			Title: "Drag a point", Place: placeEdit, Watch: placeRobot,
+			Text: "A plate is a view straight from one side, to scale. On the plate “from the side”, take the filled dot and drag it straight down, some 15 mm below the dash-dotted line. In the robot view both front legs follow. Let go when the bar at the top says: Do not run this on the robot.",
 			Begin: func() {
 				if !w.doc.Showing() {
 					w.shapes.Value = shapeMove
@@ -89,7 +88,7 @@ func (w *Workbench) makeTour() {
 		},
 		{
 			Title: "Find anything", Place: placeFind,
-			Text:  "Press / and type: front. Enter does what is marked. Every action, place and term of the trade is found like this, with its key.",
+			Text:  "Press / and type: whole. “Show the whole robot” comes first, and its key, F, stands at the right; Enter does it. Every action, place and term of the trade is found like this.",
 			Begin: func() { g.found = false },
 			Done:  func() bool { return g.found },
 		},
@@ -130,21 +129,18 @@ func (w *Workbench) takeTour() {
 		begin()
 		return
 	}
-	open := func() {
-		d, err := document.Open("", assets.DemoName, assets.Demo)
-		if err != nil {
-			w.notice.fail(err)
-			return
-		}
-		w.cfg.Name = assets.DemoName
-		w.take(d)
-		begin()
-	}
-	if w.doc.Dirty() {
-		w.modal.ask(w, "Open the demo without saving?", "The tour is on the demo. There are changes in "+w.Name()+" that are not saved.", open)
-		return
-	}
-	open()
+	w.modal.put(w, question{
+		title: "Open the demo for the tour?", main: 1,
+		text: "The tour is on the demo. " + w.Name() + " is set aside as it is, with its history, and comes back at the end of the tour.",
+		answers: []answer{
+			{"Not now", nil},
+			{"Take the tour", func() {
+				if w.demoAside() {
+					begin()
+				}
+			}},
+		},
+	})
 }
 
 // layoutTour draws the tour over the window, and goes on with it.
@@ -163,17 +159,20 @@ func (w *Workbench) layoutTour(gtx layout.Context, inner layout.Context) {
 	case tour.Left:
 		w.prefer(func(s *settings.Settings) { s.TourStep = w.tour.At() })
 		w.notice.say("The tour goes on from here when you take it again: press / and type: tour")
+		w.offerBack()
 	case tour.Finished:
 		w.prefer(func(s *settings.Settings) { s.TourStep = 0 })
 		w.notice.say("That was the tour. Now make a file of your own: New robot")
+		w.offerBack()
 	case tour.Declined:
 		w.notice.say("The tour is there when you want it: press / and type: tour")
 	}
-	var at image.Rectangle
+	var at, watch image.Rectangle
 	if !w.modal.open() {
 		at, _ = control.Where(gtx.Ops, w.tour.Place())
+		watch, _ = control.Where(gtx.Ops, w.tour.Watch())
 	}
-	w.tour.Layout(inner, w.th, at)
+	w.tour.Layout(inner, w.th, at, watch)
 }
 
 // unfoldFor shows the part of a folded window in which a place is.

@@ -68,5 +68,9 @@ const mostLog = 1 << 28
 // logFiles is what logs are called.
 var logFiles = filedialog.Filter{Name: "Logs", Ext: []string{".csv"}}
 
+// Recording gives the log of what the robot did, as it would be saved; nil for
+// none.
+func (w *Workbench) Recording() []byte { return w.wire.Log() }
+
 // TakeLog holds a robot's log (CSV) against the motion.
 func (w *Workbench) TakeLog(name string, text []byte) { w.wire.Take(name, text, w.doc) }

@@ -83,6 +83,7 @@ func (w *Workbench) toggleLive() {
 	w.view.NoKeys = true
 	w.time.ShowAll()
 	w.showLive(seen)
+	w.at.Tidy(w.doc)
 }
 
 // endLive shows the file's motion again.

@@ -7,6 +7,7 @@ import (
 
 	"gaitwright/app/changes"
 	"gaitwright/app/control"
+	"gaitwright/app/export"
 	"gaitwright/app/finder"
 	"gaitwright/app/look"
 	"gaitwright/app/newrobot"
@@ -24,12 +25,14 @@ type modal struct {
 	sign     look.Glyph // of what is told
 	no       control.Button
 	question *question
-	table    exportCard
+	table    export.Card
 	files    filePick
 	scales   weigh.Form
 	changes  changes.Map
 	finder   finder.Panel
 	robot    newrobot.Form
+	keys     keysCard
+	outside  bool // it tells that the file on the disk cannot be read
 }
 
 type modalKind int
@@ -44,25 +47,30 @@ const (
 	changesModal
 	findModal
 	newRobotModal
+	keysModal
 )
 
 func (m *modal) open() bool { return m.kind != noModal }
 
 func (m *modal) close() {
-	m.kind = noModal
+	m.kind, m.outside = noModal, false
 	m.card.Close()
 	m.changes.Close()
+	m.table.Close()
 }
 
 func (m *modal) layout(gtx layout.Context, w *Workbench) {
 	if m.kind != changesModal { // another card took its place
 		m.changes.Close()
 	}
+	if m.kind != exportModal {
+		m.table.Close()
+	}
 	switch m.kind {
 	case askModal:
 		m.layoutAsk(gtx, w)
 	case exportModal:
-		m.table.layout(gtx, w)
+		m.layoutExport(gtx, w)
 	case fileModal:
 		m.files.layout(gtx, w)
 	case tellModal:
@@ -75,6 +83,8 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 		m.layoutNewRobot(gtx, w)
 	case findModal:
 		m.layoutFind(gtx, w)
+	case keysModal:
+		m.layoutKeys(gtx, w)
 	default:
 		return
 	}
@@ -86,6 +96,7 @@ func (m *modal) layout(gtx layout.Context, w *Workbench) {
 // tell shows a refusal that is too long for the bar.
 func (m *modal) tell(title, text string) {
 	m.kind, m.title, m.text, m.sign = tellModal, title, text, look.Warning
+	m.outside = false
 	m.card.Open(m.no.Tag())
 }
 

@@ -18,6 +18,24 @@ func (w *Workbench) moreActions() []action {
 		{id: "find", words: "Find", glyph: look.Search, say: "/", do: w.find, plain: true,
 			keys:  []key.Filter{{Name: "/", Optional: key.ModShift}}, // Shift makes it on some keyboards
 			about: "Find every action, place and term by a word of it"},
+		{id: "keys", words: "All keys", say: "? or F1", do: w.allKeys, plain: true,
+			keys:  []key.Filter{{Name: "?", Optional: key.ModShift}, {Name: key.NameF1}},
+			about: "A list of every key and what it does", more: "help ? shortcuts keyboard key shortcut list manual"},
+		{id: "next area", words: "Keys to the next area", say: "F6", do: func() { w.seek(nextArea) },
+			keys:  []key.Filter{{Name: key.NameF6}},
+			about: "Lead the keys round bar, findings, robot, editor, timeline and strips", more: "focus region keyboard part"},
+		{id: "previous area", words: "Keys to the area before", say: "Shift+F6", do: func() { w.seek(previousArea) },
+			keys:  []key.Filter{{Name: key.NameF6, Required: key.ModShift}},
+			about: "Lead the keys round the areas the other way", more: "focus region keyboard part previous"},
+		{id: "recent", words: "Open a recent file", say: "Ctrl+Shift+O", glyph: look.Folder, do: w.findRecent,
+			can:   func() bool { return len(w.recentFiles()) > 0 },
+			keys:  []key.Filter{{Name: "O", Required: short | key.ModShift}},
+			about: "Choose among the files that were open last", more: "last file history reopen workfile"},
+		{id: "close", words: "Close the window", say: "Ctrl+Q", do: w.quit,
+			keys:  []key.Filter{{Name: "Q", Required: short}},
+			about: "Ends the program; what is not saved is asked about", more: "quit exit end leave program"},
+		{id: "come back", words: "Go back to the file from before the tour", do: w.comeBack, mode: whileAside,
+			about: "The file that was open before the tour, with its history"},
 		{id: "tour", words: "Take the tour", do: w.takeTour,
 			about: "Eight things to try on the demo, each shown where it is done", more: "help learn first guide introduction start"},
 		{id: "larger", words: "Larger", say: "Ctrl+Plus", do: func() { w.resize(1) },
@@ -36,10 +54,10 @@ func (w *Workbench) moreActions() []action {
 		{id: "less motion", words: "Less motion, or as usual", do: w.lessMotion,
 			about: "Let nothing move that was not asked to", more: "reduced animation loop"},
 
-		{id: "next finding", words: "Next finding", say: "N", do: func() { w.nextFinding(1) }, can: w.hasFindings, plain: true,
+		{id: "next finding", words: "Next finding", say: "N", do: func() { w.nextFinding(1); w.seek(whereMended) }, can: w.hasFindings, plain: true,
 			keys:  []key.Filter{{Name: "N"}},
 			about: "Go to the time, leg and view of the next finding", more: "stop caution problem"},
-		{id: "previous finding", words: "Previous finding", say: "Shift+N", do: func() { w.nextFinding(-1) }, can: w.hasFindings, plain: true,
+		{id: "previous finding", words: "Previous finding", say: "Shift+N", do: func() { w.nextFinding(-1); w.seek(whereMended) }, can: w.hasFindings, plain: true,
 			keys:  []key.Filter{{Name: "N", Required: key.ModShift}},
 			about: "Go to the time, leg and view of the finding before", more: "stop caution problem"},
 		{id: "next leg", words: "Choose the next leg", say: "G", do: func() { w.nextLeg(1) }, plain: true,
@@ -61,8 +79,7 @@ func (w *Workbench) moreActions() []action {
 		{id: "all time", words: "Show all the time", do: w.time.ShowAll,
 			about: "Show the whole sequence on the timeline", more: "zoom timeline fit whole"},
 	}
-	all = append(all, action{id: "stop robot", words: "Stop the robot on the line", glyph: look.Halt, say: "Esc", do: w.stopRobot, can: w.wire.Live,
-		about: "It stands still at once; to be armed anew", more: "link emergency halt serial"})
+	all = append(all, w.robotActions()...)
 	for i := range kin.Joints {
 		name := kin.JointName(i)
 		all = append(all, action{id: "hold " + name, words: "Hold the " + name + ", or let go", do: func() { w.holdJoint(i) },

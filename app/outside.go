@@ -11,6 +11,7 @@ import (
 
 	"gioui.org/layout"
 
+	"gaitwright/app/watch"
 	"gaitwright/motion/diskfile"
 	"gaitwright/motion/workfile"
 	"gaitwright/motion/workfile/merge"
@@ -19,20 +20,49 @@ import (
 // hearOutside takes news of the file on the disk, once the person's hands and
 // the card are free.
 func (w *Workbench) hearOutside(gtx layout.Context) {
+	if w.modal.kind == tellModal && w.modal.outside {
+		w.hearRepair()
+	}
 	if w.modal.open() || w.doc.Dragging() || w.doc.Showing() || w.typing(gtx) {
 		return
 	}
 	n, ok := w.watch.News()
 	switch {
 	case !ok:
-	case n.Gone:
-		w.notice.fail(fmt.Errorf("%s is not on the disk any more; what is open here stays, and Save makes the file anew", w.Name()))
-	case n.Err != nil:
-		w.notice.fail(fmt.Errorf("%s on the disk was changed and cannot be read: %w", w.Name(), n.Err))
+	case n.Gone || n.Err != nil:
+		w.tellGone(n)
 	case bytes.Equal(n.Text, w.doc.Base()):
 	default:
 		w.meet(n.Text, nil)
 	}
+}
+
+// hearRepair takes the card away that says that the file on the disk cannot be
+// read, once it was written again; what is in it then is heard as ever.
+func (w *Workbench) hearRepair() {
+	n, ok := w.watch.News()
+	if !ok {
+		return
+	}
+	w.modal.close()
+	if n.Gone || n.Err != nil {
+		w.tellGone(n)
+		return
+	}
+	if !bytes.Equal(n.Text, w.doc.Base()) {
+		w.meet(n.Text, nil) // says so again where it still cannot be read
+		return
+	}
+	w.notice.say(w.Name() + " on the disk is as it was")
+}
+
+// tellGone says that the file is not there, or cannot be got at.
+func (w *Workbench) tellGone(n watch.News) {
+	if n.Gone {
+		w.notice.fail(fmt.Errorf("%s is not on the disk any more; what is open here stays, and Save makes the file anew", w.Name()))
+		return
+	}
+	w.notice.fail(fmt.Errorf("%s on the disk was changed and cannot be read: %w", w.Name(), n.Err))
 }
 
 // meet brings the open file and what somebody else wrote together: taken over
@@ -45,7 +75,8 @@ func (w *Workbench) meet(text []byte, then func()) {
 	name := w.Name()
 	theirs, err := workfile.Read(filepath.Base(w.doc.Path), text)
 	if err != nil {
-		w.modal.tell(name+" was changed outside and cannot be read", lines(err.Error())+"\n\nWhat is open here stays as it is.")
+		w.modal.tell(name+" was changed outside and cannot be read", lines(err.Error())+"\n\nWhat is open here stays as it is. This goes away once the file can be read again.")
+		w.modal.outside = true
 		return
 	}
 	base, ours := w.doc.Saved(), w.doc.Own()

@@ -246,9 +246,10 @@ func TestLeanByDrag(t *testing.T) {
 		was, text := lean(), r.text()
 		p := r.point("turning handle", n, side)
 		o := r.point("end point", n, side)
-		// A seventh of a radian about the origin, upwards.
+		// A third of a radian about the origin, upwards: on the smallest plate
+		// less than a seventh would be caught on the level.
 		arm := p.Sub(o)
-		const by = 0.14
+		const by = 1. / 3
 		sn, cs := float32(math.Sin(by)), float32(math.Cos(by))
 		to := o.Add(f32.Pt(arm.X*cs+arm.Y*sn, arm.Y*cs-arm.X*sn))
 		r.press(p)
@@ -291,7 +292,7 @@ func TestBodyByOutlineAndKeys(t *testing.T) {
 		return b.Shift, b.Lean
 	}
 	was, lean := body()
-	p := r.point("end point", n, "from the side").Add(f32.Pt(-30, 2)) // on the body, off its origin
+	p := r.point("end point", n, "from the side").Add(f32.Pt(-20, 2)) // on the body, off its origin
 	r.DragWith(pointer.ButtonPrimary, key.ModShortcut, p, p.Add(f32.Pt(10, -14)), 4)
 	r.Settle()
 	now, same := body()

@@ -86,6 +86,7 @@ func (w *Workbench) offerNext() {
 		w.offerKept(&f, kept)
 		return
 	}
+	w.offerEarlier()
 }
 
 // offerDamaged tells of a copy that is of no use; the file is open all the same.
@@ -112,10 +113,11 @@ func (w *Workbench) offerKept(f *recovery.Found, kept *workfile.File) {
 	c := f.Copy
 	q := question{title: "Unsaved changes of " + w.Name() + " were kept", main: 2}
 	when := c.At.Local().Format("15:04 on 2 January 2006")
-	use := func() { w.useKept(f, kept) }
+	use, it := func() { w.useKept(f, kept) }, "them"
 	if other := w.doc.Path == "" && c.Name != w.Name(); other {
-		q.title = "A robot that was never saved was kept"
-		q.text = fmt.Sprintf("%s, as it was at %s.", c.Name, when)
+		q.title = "A robot of yours was never saved"
+		q.text = fmt.Sprintf("An earlier window ended without saving %s. It was kept as it was at %s.", c.Name, when)
+		it = "it"
 		use = func() { w.useFresh(f, kept) }
 	} else {
 		all := merge.Diff(w.doc.Own(), kept)
@@ -127,8 +129,8 @@ func (w *Workbench) offerKept(f *recovery.Found, kept *workfile.File) {
 	}
 	q.answers = []answer{
 		{"Decide later", w.offerNext},
-		{"Discard them", func() { w.drop(f); w.offerNext() }},
-		{"Use them", use},
+		{"Discard " + it, func() { w.drop(f); w.offerNext() }},
+		{"Use " + it, use},
 	}
 	w.modal.put(w, q)
 }

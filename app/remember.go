@@ -12,10 +12,10 @@ import (
 	"gaitwright/app/settings"
 )
 
-// remember notes the folder in which a file was opened or saved.
+// remember notes a file that was opened or saved, and its folder.
 func (w *Workbench) remember(path string) {
 	if abs, err := filepath.Abs(path); err == nil {
-		w.prefer(func(s *settings.Settings) { s.Folder = filepath.Dir(abs) })
+		w.prefer(func(s *settings.Settings) { s.Folder, s.Recent = filepath.Dir(abs), s.Recent.With(abs) })
 	}
 }
 
@@ -96,7 +96,7 @@ func inside(share float64) float64 { return min(max(share, 0.001), 0.999) }
 // row is the findings, the robot, and the column in which it is edited.
 func (w *Workbench) row(gtx layout.Context) layout.Dimensions {
 	w.columns(gtx)
-	return w.left.Layout(gtx, w.th, "width of the findings", w.place(placeFindings, w.leftColumn), func(gtx layout.Context) layout.Dimensions {
-		return w.right.Layout(gtx, w.th, "width of the editor", w.place(placeRobot, w.middle), w.place(placeEdit, w.rightColumn))
+	return w.left.Layout(gtx, w.th, "width of the findings", w.place(placeFindings, w.area(areaFindings, w.leftColumn)), func(gtx layout.Context) layout.Dimensions {
+		return w.right.Layout(gtx, w.th, "width of the editor", w.place(placeRobot, w.area(areaRobot, w.middle)), w.place(placeEdit, w.area(areaEdit, w.rightColumn)))
 	})
 }

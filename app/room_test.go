@@ -125,12 +125,3 @@ func TestHoverGoesUnderACard(t *testing.T) {
 	r.Settle()
 	r.MustMiss("of line")
 }
-
-// Three figures of what is small.
-func TestShort(t *testing.T) {
-	for v, want := range map[float64]string{0.1564: "0.156", 0.5: "0.500", 1.234: "1.23", 12.34: "12.3", 123.4: "123", -0.1564: "−0.156", 9.999: "10.0", 3: "3", 0: "0", 0.0004: "less than 0.001", -0.0004: "less than 0.001"} {
-		if got := short(v); got != want {
-			t.Errorf("%v: %s, want %s", v, got, want)
-		}
-	}
-}

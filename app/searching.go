@@ -12,6 +12,7 @@ import (
 	"gaitwright/app/finder"
 	"gaitwright/app/glossary"
 	"gaitwright/motion/review"
+	"gaitwright/motion/workfile/edit"
 )
 
 // find opens the search.
@@ -49,6 +50,8 @@ func (w *Workbench) findable() []finder.Item {
 	items = append(items, w.foundItems()...)
 	items = append(items, w.places()...)
 	items = append(items, w.limitKeys()...)
+	items = append(items, w.gaitsToAdd()...)
+	items = append(items, w.recentItems()...)
 	for _, t := range glossary.Terms() {
 		items = append(items, finder.Item{
 			Kind: "term", Name: t.Word, More: t.More, Hint: t.Sentence(),
@@ -100,7 +103,7 @@ func (w *Workbench) places() []finder.Item {
 	for _, g := range f.Gaits {
 		at, plays := 0.0, false
 		for _, p := range r.Trajectory.Parts {
-			if walks := p.Kind == "walk" || p.Kind == "change"; walks && !plays && p.Index < len(f.Sequence) && f.Sequence[p.Index].Gait == g.Name {
+			if walks := p.Kind == "walk" || p.Kind == "change"; walks && !plays && p.Index >= 0 && p.Index < len(f.Sequence) && f.Sequence[p.Index].Gait == g.Name {
 				at, plays = p.From, true
 			}
 		}
@@ -130,28 +133,55 @@ func (w *Workbench) places() []finder.Item {
 // limitKeys are the thresholds of the review, to go to.
 func (w *Workbench) limitKeys() []finder.Item {
 	var items []finder.Item
-	for _, k := range [...]struct{ name, more, hint string }{
-		{"stability margin", "stability_margin_mm tips-slow", "Wanted from the centre of mass to the edge of the support polygon"},
-		{"dynamic margin", "dynamic_margin_mm tips-fast", "Wanted from the zero-moment point to the edge of the support polygon"},
-		{"clearance", "clearance_mm legs-touch", "Wanted between legs, and from leg to body"},
-		{"joint speed share", "joint_speed_share joint-speed", "Share of the no-load speed, above it a caution"},
-		{"foot slide", "foot_slide_mm foot-slides", "Drift of a planted foot that is let pass"},
-		{"ground hit", "ground_hit_mm", "Depth below the ground that is let pass"},
-		{"lopsided", "lopsided_mm", "Difference of feet that should mirror that is let pass"},
-		{"jump speed", "jump_speed_deg_s", "Sudden change of a joint's speed that is let pass"},
-		{"torque derating", "torque_derating joint-torque", "Share of the stall torque that is counted on"},
-		{"holding share", "holding_share servo-heat", "Share of the stall torque that a servo holds for long"},
-		{"landing speed", "landing_speed_mm_s hard-landing", "Of a foot at touchdown, above it a finding"},
-		{"contact time", "contact_time_ms hard-landing", "In which a foot comes to rest at touchdown"},
-		{"rate of the review", "review_hz", "How finely the motion is looked at"},
-		{"friction", "ground friction coefficient foot-slides", "Coefficient between feet and ground"},
-		{"slope", "tilt_roll_deg tilt_pitch_deg ground", "Tilt of the ground"},
-		{"supply voltage", "voltage_v battery", "Of what feeds the servos, without load"},
-		{"current limit", "current_limit_a supply-current battery", "Of what feeds the servos"},
-		{"supply resistance", "resistance_mohm battery sag", "Of battery and leads, for the sag under load"},
-	} {
-		items = append(items, finder.Item{Kind: "limit", Name: k.name, More: strings.ReplaceAll(k.more, "_", " ") + " threshold",
-			Hint: k.hint + ". On the page “limits”.", Do: func() { w.turnTo(shapeLimits) }})
+	for _, k := range edit.Settings() {
+		items = append(items, finder.Item{
+			Kind: "limit", Name: k.Name, More: k.Key + " " + strings.Join(k.Words, " ") + " " + k.Group + " threshold " + moreOf(k.Key),
+			Hint: k.Means + " On the page “limits”.",
+			Do: func() {
+				w.turnTo(shapeLimits)
+				w.limits.Seek(k.Key)
+			},
+		})
+	}
+	return items
+}
+
+// moreOf gives other words by which a threshold is found.
+func moreOf(key string) string {
+	switch key {
+	case "friction":
+		return "coefficient"
+	case "tilt_roll_deg", "tilt_pitch_deg":
+		return "slope"
+	case "voltage_v", "current_limit_a", "resistance_mohm":
+		return "battery supply"
+	}
+	return ""
+}
+
+// gaitsToAdd are the gaits known for the robot's legs that the file has not.
+func (w *Workbench) gaitsToAdd() []finder.Item {
+	all, err := edit.Library(w.doc.Own())
+	if err != nil {
+		return nil // the page “walk” says why
+	}
+	why := ""
+	if w.doc.Showing() {
+		why = "another motion shows; end it first (Esc)"
+	}
+	var items []finder.Item
+	for _, g := range all {
+		if edit.GaitIndex(w.doc.Own(), g.Name) >= 0 {
+			continue
+		}
+		items = append(items, finder.Item{
+			Kind: "gait", Name: "Add " + g.Name, More: "gait walk new library", Why: why,
+			Hint: "Add the gait “" + g.Name + "” to the file, to be shaped on the page “walk”.",
+			Do: func() {
+				w.turnTo(shapeWalk)
+				w.walk.Add(w.doc, &w.at, g)
+			},
+		})
 	}
 	return items
 }
@@ -173,6 +203,8 @@ func (w *Workbench) whyNot(a *action) string {
 		return ""
 	}
 	switch a.id {
+	case "recent":
+		return "no other file was open yet"
 	case "undo":
 		return "nothing to undo"
 	case "redo":

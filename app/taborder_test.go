@@ -56,3 +56,19 @@ func TestTypedFastWithTab(t *testing.T) {
 		t.Errorf("saved %v, dirty=%v, %v", end, r.doc.Dirty(), r.doc.Err())
 	}
 }
+
+// A press on a button that shows another span takes a typed number first, for
+// the span that it was typed for.
+func TestTypedThenPressed(t *testing.T) {
+	r := atHit(t)
+	other := *r.span(hit + 1).End
+	r.Click("z of the end point")
+	r.Type("77")
+	p := r.spot("next span")
+	r.press(p)
+	r.Frame()
+	r.release(p)
+	if r.at.Span != hit+1 || r.span(hit).End[2] != 77 || *r.span(hit + 1).End != other {
+		t.Errorf("span %d shows; %v, then %v", r.at.Span, *r.span(hit).End, *r.span(hit + 1).End)
+	}
+}

@@ -59,7 +59,7 @@ const (
 )
 
 func (t *topBar) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(w.low(44, 34)))
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(w.low(40, 32)))
 	gtx.Constraints = layout.Exact(size)
 	if t.light.Update(gtx) {
 		w.turnLook()
@@ -110,7 +110,11 @@ func (t *topBar) title(gtx layout.Context, w *Workbench, tiny bool) layout.Dimen
 		return t.told.Layout(gtx, w.th, w.notice.text, func(gtx layout.Context) layout.Dimensions { return w.notice.layout(gtx, w) })
 	}
 	if tiny && w.notice.text != "" {
-		return layout.Inset{Right: look.Unit * 2}.Layout(gtx, notice)
+		told := []layout.FlexChild{layout.Flexed(1, notice), look.Gap(2)}
+		if w.doc.Dirty() {
+			told = append([]layout.FlexChild{layout.Rigid(w.th.Note("not saved").Layout), look.Gap(2)}, told...)
+		}
+		return layout.Flex{Alignment: layout.Middle}.Layout(gtx, told...)
 	}
 	l := w.th.Strong(w.Name())
 	l.TextSize = look.Title
@@ -120,7 +124,7 @@ func (t *topBar) title(gtx layout.Context, w *Workbench, tiny bool) layout.Dimen
 	} else if w.doc.Path == "" {
 		s = "built in; saving makes a file of it"
 	}
-	if tiny && !w.doc.Dirty() || w.tight && w.notice.text != "" {
+	if (tiny || w.tight && w.notice.text != "") && !w.doc.Dirty() {
 		s = "" // the title of the window says it too
 	}
 	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,

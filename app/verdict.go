@@ -3,11 +3,13 @@
 package app
 
 import (
+	"errors"
 	"fmt"
 	"image"
 
 	"gioui.org/layout"
 
+	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
 	"gaitwright/motion/review"
@@ -15,13 +17,15 @@ import (
 
 // verdictLine is the line that is always visible: may this run on the robot,
 // and what stops it.
-type verdictLine struct{}
+type verdictLine struct {
+	robot robotSign
+}
 
 // verdict says what the line says: a glyph, a tone, and a sentence.
 func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 	th := w.th
 	if err := w.doc.Err(); err != nil {
-		return look.Warning, th.Caution, "Not taken.", err.Error()
+		return look.Warning, th.Caution, "Not taken.", w.whyRefused(err)
 	}
 	found := w.doc.Result().Findings
 	stops := review.Stops(found)
@@ -49,6 +53,22 @@ func (w *Workbench) judge() (g look.Glyph, tone look.Tone, head, rest string) {
 		rest += "The robot only stands: nothing is played yet. "
 	}
 	return look.Tick, th.Fine, "The review found nothing.", rest + "First run on a stand, at low speed, hands and face away."
+}
+
+// whyRefused says in plain words why a change was not taken.
+func (w *Workbench) whyRefused(err error) string {
+	if !errors.Is(err, document.ErrShowing) {
+		return onScreen(document.Reason(err))
+	}
+	switch {
+	case w.snapshotShows():
+		return "A snapshot shows. Go back to the file (C), then change it."
+	case w.liveOn():
+		return "The robot walks live. Go back to the file (Esc), then change it."
+	case w.trying():
+		return "A change is tried. Go back to the file (Esc), then change it."
+	}
+	return "It can be changed now: try again."
 }
 
 // aside says what shows in place of the file's motion.
@@ -99,13 +119,13 @@ func (w *Workbench) legName(i int) string {
 
 func (v *verdictLine) layout(gtx layout.Context, w *Workbench) layout.Dimensions {
 	g, tone, head, rest := w.judge()
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(w.low(38, 28)))
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Dp(w.low(32, 28)))
 	gtx.Constraints = layout.Exact(size)
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, tone.Wash)
 	draw.Rect(gtx.Ops, image.Rect(0, 0, gtx.Dp(5), size.Y), tone.Ink)
 	return inMiddle(gtx, func(gtx layout.Context) layout.Dimensions {
 		return layout.Inset{Left: 16, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-			return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
+			return v.robot.beside(gtx, w, layout.Flex{Alignment: layout.Middle},
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.th.Glyph(gtx, g, 20, tone.Ink) }),
 				look.Gap(2),
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions {

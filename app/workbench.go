@@ -110,6 +110,10 @@ type Workbench struct {
 	fold  fold
 	tour  guide
 
+	seeking seeking   // what is to have the keys from the next frame on
+	waiting *setAside // the file that was open before the tour, nil for none
+	earlier []string  // files of earlier windows, to be looked at for unsaved work
+
 	moved struct { // the last rehearsal of the drag under way
 		serial int
 		at     time.Time
@@ -130,11 +134,18 @@ func New(c Config) (*Workbench, error) {
 	}
 	w.makeTour()
 	w.linking()
+	w.machine.CheckSheet = w.checkSheet
+	w.sequence.Open, w.time.Open = w.openEntry, w.openEntry
 	w.acts = w.actions()
 	w.shapes.Value = shapeMove
 	w.walk.Beside = w.button(&w.tryAll, "changes", true)
 	w.take(d)
+	if d.Path != "" {
+		w.remember(d.Path)
+	}
+	w.earlier = nil
 	w.offer()
+	w.lookEarlier()
 	if c.OfferTour && !c.Settings.TourOffered && w.onDemo() {
 		w.tour.Offer()
 		w.prefer(func(s *settings.Settings) { s.TourOffered = true })
@@ -144,6 +155,7 @@ func New(c Config) (*Workbench, error) {
 
 // take shows another document from its beginning.
 func (w *Workbench) take(d *document.Document) {
+	w.leaveRobot()
 	w.endLive()
 	w.endTrial()
 	w.versus, w.stand.legs = comparing{}, nil // they are of the other document
@@ -196,10 +208,28 @@ func (w *Workbench) Title() string {
 func (w *Workbench) MayClose() bool {
 	w.doc.Drop()
 	w.keepPrefsNow()
-	if w.closing || !w.doc.Dirty() {
+	if !w.closing && w.wire.Live() {
+		w.askRobot(w.MayClose)
+		return false
+	}
+	if w.closing {
 		return true
 	}
-	w.modal.ask(w, "Close without saving?", "There are changes in "+w.Name()+" that are not saved.", func() { w.closing = true })
+	unsaved := func() bool { return w.waiting != nil && w.waiting.doc.Dirty() }
+	if unsaved() && (w.onDemo() || !w.doc.Dirty()) {
+		w.comeBackNow() // it is asked about
+	}
+	if !w.doc.Dirty() {
+		return true
+	}
+	w.modal.ask(w, "Close without saving?", "There are changes in "+w.Name()+" that are not saved.", func() {
+		if unsaved() {
+			w.comeBackNow()
+			w.closing = w.MayClose()
+			return
+		}
+		w.closing = true
+	})
 	return false
 }
 
@@ -232,8 +262,9 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	}
 	w.tick(inner)
 	w.time.Update(inner, w.doc, &w.at) // first, so that every view shows the same instant
-	w.wire.Update(w.doc, &w.at)
+	w.wire.Update(gtx, w.doc, &w.at)
 	w.layOver()
+	w.layRobot()
 	w.hand()
 	w.strips.Update(inner, w.doc, &w.at, &w.time)
 	w.at.Tidy(w.doc)
@@ -244,7 +275,7 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 
 	layout.Flex{Axis: layout.Vertical}.Layout(inner,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) }),
+		layout.Rigid(w.area(areaTop, func(gtx layout.Context) layout.Dimensions { return w.top.layout(gtx, w) })),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.verdict.layout(gtx, w) }),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			if w.folded(gtx) {
@@ -260,10 +291,13 @@ func (w *Workbench) Layout(gtx layout.Context) layout.Dimensions {
 	w.keepPrefs(gtx)
 	control.Hints(gtx, th)
 	// Shortcuts last: what has the focus takes its keys first.
+	w.tabs.Look(gtx)
 	if !w.modal.open() {
+		w.seekFocus(gtx)
 		w.shortcuts(gtx)
 	}
 	w.keepWork()
+	w.at.Tidy(w.doc) // what was changed in this frame may have made the motion shorter
 	// A part that was handled late in this frame changed what an earlier one
 	// had drawn: show it.
 	if w.shown() != before {
@@ -360,14 +394,14 @@ func (w *Workbench) bottom(gtx layout.Context) layout.Dimensions {
 	likes, least := w.timeHeights(gtx)
 	time := max(least, min(likes, size.Y-gtx.Dp(1)-w.strips.Height(gtx, w.doc, size.Y)))
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		layout.Rigid(fixed(0, time, func(gtx layout.Context) layout.Dimensions {
+		layout.Rigid(fixed(0, time, w.area(areaTime, func(gtx layout.Context) layout.Dimensions {
 			return w.time.Layout(gtx, w.th, w.doc, &w.at)
-		})),
+		}))),
 		layout.Rigid(w.rule(false)),
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+		layout.Flexed(1, w.area(areaStrips, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
 			return w.strips.Layout(gtx, w.th, w.doc, &w.at, &w.time)
-		}),
+		})),
 	)
 }
 

@@ -46,7 +46,8 @@ type Fault byte
 // String says a fault in words, "" for none.
 func (f Fault) String() string {
 	words := [...]string{"", "a pose outside the pulse range of a channel was refused", "a pose for another number of channels was refused",
-		"there is no such table, or it cannot be played now", "something that does not fit the robot's state was refused"}
+		"there is no such table, or it cannot be played now", "something that does not fit the robot's state was refused",
+		"the robot's player held while it played a table: a foot, a late tick or a damaged table"}
 	if int(f) < len(words) {
 		return words[f]
 	}
@@ -107,6 +108,7 @@ type View struct {
 // Seen is a look at the robot.
 type Seen struct {
 	Time      time.Duration // since the controller's start
+	Came      time.Time     // when the report came, by the clock of the host
 	Switches  uint16
 	Table     int // being played, -1 for none
 	Frame     int
@@ -368,10 +370,9 @@ func (h *Host) follow(now time.Time) {
 	}
 	if now.Sub(h.pose) >= poseEvery && !h.playing && h.blocked() == "" {
 		dt := min(now.Sub(h.pose), 2*poseEvery)
-		h.pose, h.beat = now, now
+		h.pose = now
 		h.near(dt.Seconds())
 		h.send(line.Pose, h.pulses()...)
-		return
 	}
 	if state == Playing {
 		h.begun = time.Time{}
@@ -380,7 +381,7 @@ func (h *Host) follow(now time.Time) {
 		h.played, h.beat = now, now
 		h.send(line.Play, h.play...)
 	}
-	if now.Sub(h.beat) >= beatEvery {
+	if now.Sub(h.beat) >= beatEvery { // beside poses: where the line is bad, what is short gets through
 		h.beat = now
 		h.send(line.Beat)
 	}

@@ -65,7 +65,7 @@ func (h *Host) take(f line.Frame, now time.Time) bool {
 		if len(b) < 10 || len(b) != 10+2*int(b[9]) {
 			return false
 		}
-		s := Seen{Time: time.Duration(le.Uint32(b)) * time.Millisecond, Switches: le.Uint16(b[4:]), Table: int(b[6]), Frame: int(le.Uint16(b[7:]))}
+		s := Seen{Time: time.Duration(le.Uint32(b)) * time.Millisecond, Came: now, Switches: le.Uint16(b[4:]), Table: int(b[6]), Frame: int(le.Uint16(b[7:]))}
 		if s.Table == 255 {
 			s.Table = -1
 		}

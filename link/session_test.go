@@ -104,6 +104,7 @@ func TestCloseStops(t *testing.T) {
 	status[0] = byte(Follow)
 	f.say.Write(line.Encode(nil, line.Frame{Kind: line.Status, Body: status}, 0))
 	eventually(t, "state", func() bool { v, _ := s.View(); return v.State == Follow })
+	eventually(t, "hello", func() bool { return len(f.kinds()) > 0 }) // which is due before anything else
 	s.Close()
 	all := f.kinds()
 	if n := len(all); n < 3 || all[n-1] != line.Stop || all[n-3] != line.Stop {

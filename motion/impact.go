@@ -62,6 +62,9 @@ func (s *Sampler) falls(p *Plan, g *Stretch, f *FootPiece) (at []float64) {
 	radius := s.robot.Legs[g.Leg].FootRadius
 	from, to := max(f.From, g.From), min(f.To, g.To)
 	height := func(t float64) float64 {
+		if f.Hold == OverGround { // wherever the body is
+			return f.path(t).p.Z - radius - g.Height
+		}
 		m := p.BodyAt(min(max(t, from+1e-9), to-1e-9)).moving(t)
 		inG, _ := f.moving(t, &m)
 		return inG.p.Z - radius - g.Height

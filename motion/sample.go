@@ -24,6 +24,10 @@ const atSeam = 1e-9
 // arrays of a trajectory passed to it are reused. The zero value is not
 // ready: see NewSampler.
 type Sampler struct {
+	// Workers is how many samples may be worked out at a time; 0 and 1: one
+	// after another. The trajectory is the same.
+	Workers int
+
 	robot *kin.Robot
 	mass  *mass.Model
 	mount []kin.Mount
@@ -52,18 +56,37 @@ func (s *Sampler) Mass() *mass.Model { return s.mass }
 // nil, are taken over. An error when the rate is not positive or there would
 // be more than MaxSamples.
 func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory, error) {
-	if !(rate > 0) || math.IsInf(rate, 0) {
-		return nil, fmt.Errorf("motion: rate %v Hz is not positive", rate)
-	}
-	nf := math.Floor(p.Duration*rate+1e-6) + 1
-	if !(nf <= MaxSamples) {
-		return nil, fmt.Errorf("motion: %.1f s at %g Hz are more than %d samples: shorten the sequence or lower the rate", p.Duration, rate, MaxSamples)
+	n, err := count(p, rate)
+	if err != nil {
+		return nil, err
 	}
 	t := reuse
 	if t == nil {
 		t = &Trajectory{}
 	}
-	n, legs := int(nf), len(s.robot.Legs)
+	s.shape(p, t, rate, n)
+	t.Kept = nil
+	s.rows(p, t, n)
+	s.finish(p, t, t.Seams[:0], t.Jolts[:0], t.Impacts[:0])
+	return t, nil
+}
+
+// count gives how many samples there are.
+func count(p *Plan, rate float64) (int, error) {
+	if !(rate > 0) || math.IsInf(rate, 0) {
+		return 0, fmt.Errorf("motion: rate %v Hz is not positive", rate)
+	}
+	n := math.Floor(p.Duration*rate+1e-6) + 1
+	if !(n <= MaxSamples) {
+		return 0, fmt.Errorf("motion: %.1f s at %g Hz are more than %d samples: shorten the sequence or lower the rate", p.Duration, rate, MaxSamples)
+	}
+	return int(n), nil
+}
+
+// shape gives t the size of n samples, and what it takes from the plan as it
+// is. What its arrays hold stays, as far as it fits.
+func (s *Sampler) shape(p *Plan, t *Trajectory, rate float64, n int) {
+	legs := len(s.robot.Legs)
 	t.Rate, t.N, t.Legs, t.RWG = rate, n, legs, p.RWG
 	t.Parts, t.Marks, t.Floors, t.Mirrored, t.Floating, t.Targets = p.Parts, p.Marks, p.Floors, p.Mirrored, p.Floating, p.Targets
 	t.Body = sized(t.Body, n*6)
@@ -78,42 +101,49 @@ func (s *Sampler) Sample(p *Plan, rate float64, reuse *Trajectory) (*Trajectory,
 	t.Points = sized(t.Points, n*legs*9)
 	t.Reach = sized(t.Reach, n*legs)
 	t.Planted = sized(t.Planted, n*legs)
-
-	s.loose = s.loose[:0]
-	body := 0
-	var cursor [kin.MaxLegs]int
-	for k := range n {
-		now := min(float64(k)/rate, p.Duration)
-		for body < len(p.Body)-1 && p.Body[body].To <= now+atSeam {
-			body++
-		}
-		for i := range legs {
-			for c := p.Feet[i]; cursor[i] < len(c)-1 && c[cursor[i]].To <= now+atSeam; {
-				cursor[i]++
-			}
-		}
-		s.row(p, t, k, now, body, &cursor)
-	}
-	for _, o := range s.loose {
-		t.differ(o/legs, o%legs)
-	}
-	t.Breaks = p.Seams()
-	t.Seams, t.Jolts = s.seams(p, t.Breaks, t.Seams[:0], t.Jolts[:0])
-	t.Impacts = s.impacts(p, t.Impacts[:0])
-	return t, nil
 }
 
+// finish adds what is not of one sample, to lists that are given.
+func (s *Sampler) finish(p *Plan, t *Trajectory, seams []Seam, jolts []Jolt, impacts []Impact) {
+	for _, o := range s.loose {
+		t.differ(o/t.Legs, o%t.Legs)
+	}
+	t.Breaks = p.Seams()
+	t.Seams, t.Jolts = s.seams(p, t.Breaks, seams, jolts)
+	t.Impacts = s.impacts(p, impacts)
+}
+
+// cursor is the pieces of a plan in force at a time, which goes on only.
+type cursor struct {
+	body int
+	foot [kin.MaxLegs]int
+}
+
+func (c *cursor) to(p *Plan, now float64) {
+	for c.body < len(p.Body)-1 && p.Body[c.body].To <= now+atSeam {
+		c.body++
+	}
+	for i, chain := range p.Feet {
+		for c.foot[i] < len(chain)-1 && chain[c.foot[i]].To <= now+atSeam {
+			c.foot[i]++
+		}
+	}
+}
+
+// sized gives a list n elements, the first of which are those it has.
 func sized[T any](a []T, n int) []T {
 	if cap(a) < n {
-		return make([]T, n)
+		b := make([]T, n)
+		copy(b, a)
+		return b
 	}
 	return a[:n]
 }
 
 // row fills sample k of t.
-func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, cursor *[kin.MaxLegs]int) {
+func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, at *cursor) {
 	legs := len(s.robot.Legs)
-	m := p.Body[body].moving(now)
+	m := p.Body[at.body].moving(now)
 	xGB, rpy := m.x, m.rpy
 	level := p.RWG == kin.Identity
 	xWB, vw := xGB, m
@@ -135,7 +165,7 @@ func (s *Sampler) row(p *Plan, t *Trajectory, k int, now float64, body int, curs
 	down := 0
 	var inG, inB path
 	for i := range legs {
-		f := &p.Feet[i][cursor[i]]
+		f := &p.Feet[i][at.foot[i]]
 		f.move(now, &m, &inG, &inB)
 		h := &s.mount[i]
 		leg := &s.robot.Legs[i]

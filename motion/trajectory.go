@@ -44,6 +44,10 @@ type Trajectory struct {
 	Seams    []Seam
 	Impacts  []Impact
 	Jolts    []Jolt
+
+	// Kept marks the samples that Resample took over: to the last bit those of
+	// the trajectory that it was given. Nil where none were.
+	Kept []bool
 }
 
 // Seam is what changes at once, for one leg, where a piece of the plan gives

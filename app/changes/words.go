@@ -38,9 +38,9 @@ func Said(c *sweep.Cell) string {
 	case c.Fault != "":
 		return "cannot be played: " + c.Fault
 	case c.Stops == 1:
-		return c.Word + ": " + c.Why
+		return c.Word + ": " + draw.Degrees(c.Why)
 	case c.Stops > 1:
-		return fmt.Sprintf("%s: %s (the first of %d stops)", c.Word, c.Why, c.Stops)
+		return fmt.Sprintf("%s: %s (the first of %d stops)", c.Word, draw.Degrees(c.Why), c.Stops)
 	case c.Cautions > 0:
 		return "no stop, " + count(c.Cautions, "caution")
 	}

@@ -122,7 +122,7 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 		}
 		return s.face(gtx)
 	})
-	b.hint.layout(gtx, th, s.Hint, d.Size, hintState{
+	b.hint.layout(gtx, th, telling(s.Hint, s.Text), d.Size, hintState{
 		over: b.click.Hovered(), down: b.click.Pressed(), keys: s.Text == "" && b.Focused(gtx),
 	})
 	return d
@@ -133,6 +133,9 @@ func (s ButtonStyle) Layout(gtx layout.Context) layout.Dimensions {
 func pressable(gtx layout.Context, c *widget.Clickable, w layout.Widget) layout.Dimensions {
 	if gtx.Enabled() {
 		Reachable(gtx, c)
+		if c.Pressed() {
+			press(gtx, c)
+		}
 		return c.Layout(gtx, w)
 	}
 	d, call := recorded(gtx, w)

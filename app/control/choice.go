@@ -184,7 +184,7 @@ func (s ChoiceStyle) Layout(gtx layout.Context) layout.Dimensions {
 				hints = func() {
 					prev()
 					defer offset(gtx, at, 0).Pop()
-					c.hints[i].layout(gtx, th, o.Hint, size, hintState{over: c.clicks[i].Hovered(), down: c.clicks[i].Pressed()})
+					c.hints[i].layout(gtx, th, telling(o.Hint, o.Text), image.Pt(widths[i], size.Y), hintState{over: c.clicks[i].Hovered(), down: c.clicks[i].Pressed()})
 				}
 			}
 			x += widths[i]

@@ -31,6 +31,10 @@ type entry struct {
 	had    bool   // had the keys at the last look
 	fresh  bool   // the keys have just come, and the text is taken out
 	was    string // that text
+
+	tap     tag  // sees presses before the editor does
+	entered bool // the text was entered, and nothing done to it since
+	whole   bool // a press in this frame is to leave all selected
 }
 
 // entryEvent is what happened in an entry.
@@ -47,6 +51,7 @@ const (
 // factor is 10 with Shift.
 func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor float64, ok bool) {
 	e.editor.SingleLine, e.editor.Submit = true, true
+	e.pressed(gtx)
 	e.arrive(gtx)
 	for {
 		filters := []event.Filter{nil, nil, nil, nil}[:0]
@@ -59,6 +64,7 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 				key.Filter{Focus: &e.editor, Name: key.NameDownArrow, Optional: key.ModShift})
 		}
 		order := orderOf(gtx)
+		order.note(&e.editor, e.dirty && gtx.Focused(&e.editor))
 		filters = append(filters, order.tabs(&e.editor)...)
 		if len(filters) == 0 {
 			break
@@ -92,15 +98,43 @@ func (e *entry) update(gtx layout.Context, steps bool) (ev entryEvent, factor fl
 			// Only now is all read that was typed before the keys went, and a
 			// press in this frame gives the keys at once.
 			e.settle()
-			return entryCommit, 0, e.lost(gtx) && e.dirty
+			lost := e.lost(gtx)
+			if e.whole {
+				e.whole = false
+				e.editor.SetCaret(e.editor.Len(), 0)
+				if !gtx.Focused(&e.editor) { // a press on the unit
+					gtx.Execute(key.FocusCmd{Tag: &e.editor})
+				}
+			}
+			return entryCommit, 0, lost && e.dirty
 		}
 		switch got.(type) {
 		case widget.ChangeEvent:
-			e.dirty = e.editor.Text() != e.shown
+			e.dirty, e.entered = e.editor.Text() != e.shown, false
 		case widget.SubmitEvent:
 			e.settle()
+			e.entered = true
 			return entryCommit, 0, true
 		}
+	}
+}
+
+// pressed looks for a press that begins anew with this field: one that brings
+// it the keys, or comes after a text was entered. Such a press selects all, so
+// that typing replaces the old value, and takes the pointer from the editor,
+// for which moving or letting go would select a part.
+func (e *entry) pressed(gtx layout.Context) {
+	for {
+		ev, ok := gtx.Event(pointer.Filter{Target: &e.tap, Kinds: pointer.Press})
+		if !ok {
+			return
+		}
+		p, ok := ev.(pointer.Event)
+		if !ok || p.Kind != pointer.Press || p.Source != pointer.Mouse || gtx.Focused(&e.editor) && !e.entered {
+			continue
+		}
+		e.whole, e.entered = true, false
+		gtx.Execute(pointer.GrabCmd{Tag: &e.tap, ID: p.PointerID})
 	}
 }
 
@@ -190,6 +224,7 @@ func (b box) layout(gtx layout.Context, e *entry) layout.Dimensions {
 	func() {
 		defer clip.Rect(frame).Push(gtx.Ops).Pop()
 		semantic.Editor.Add(gtx.Ops)
+		event.Op(gtx.Ops, &e.tap)
 		Reachable(gtx, &e.editor)
 		if b.label != "" {
 			semantic.LabelOp(b.label).Add(gtx.Ops)

@@ -4,8 +4,10 @@ package control
 
 import (
 	"image"
+	"strings"
 	"time"
 
+	"gioui.org/io/input"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -33,7 +35,7 @@ func (h *hint) layout(gtx layout.Context, th *look.Theme, text string, under ima
 		*h = hint{}
 		return
 	}
-	if s.down {
+	if s.down || typing(gtx) {
 		h.done = true
 	}
 	if !s.over && !s.keys {
@@ -64,12 +66,31 @@ func (h *hint) layout(gtx layout.Context, th *look.Theme, text string, under ima
 // hintPlace is the name of the control whose hint is to be shown.
 const hintPlace = "what the hint is about"
 
+// telling is what a hint adds to a text that shows anyhow: the keys alone where
+// it only has these to add, nothing where it repeats the text.
+func telling(hint, shown string) string {
+	if shown == "" {
+		return hint
+	}
+	rest, ok := strings.CutPrefix(hint, shown)
+	if !ok {
+		return hint
+	}
+	if rest = strings.Trim(rest, " ."); strings.HasPrefix(rest, "(") && strings.HasSuffix(rest, ")") {
+		return rest[1 : len(rest)-1]
+	}
+	if rest == "" {
+		return ""
+	}
+	return hint
+}
+
 // bubble is the box with a hint's words.
 func bubble(gtx layout.Context, th *look.Theme, text string) (image.Point, op.CallOp) {
 	gtx.Constraints = layout.Constraints{Max: image.Pt(gtx.Dp(320), gtx.Dp(200))}
 	whole := op.Record(gtx.Ops)
 	d, call := sizeOf(gtx, func(gtx layout.Context) layout.Dimensions {
-		l := th.Label(look.Body, th.Panel, text)
+		l := th.Label(look.Body, th.Text, text)
 		l.MaxLines = 0
 		return l.Layout(gtx)
 	})
@@ -77,7 +98,7 @@ func bubble(gtx layout.Context, th *look.Theme, text string) (image.Point, op.Ca
 	box := image.Rectangle{Max: d.Size.Add(pad.Mul(2))}
 	area := clip.Rect(box).Push(gtx.Ops)
 	semantic.LabelOp("hint").Add(gtx.Ops)
-	draw.RoundRect(gtx.Ops, box, corner(gtx), th.Text)
+	draw.RoundFrame(gtx.Ops, box, corner(gtx), hair(gtx), th.Edge, th.Raised)
 	put(gtx, box.Min.Add(pad), call)
 	area.Pop()
 	return box.Size(), whole.Stop()
@@ -91,16 +112,42 @@ func Hints(gtx layout.Context, th *look.Theme) {
 	if text == "" {
 		return
 	}
-	at, ok := Where(gtx.Ops, hintPlace)
+	parts := semantics(gtx.Ops)
+	at, ok := placed(parts, hintPlace)
 	if !ok {
 		return
 	}
 	size, call := bubble(gtx, th, text)
-	gap := gtx.Dp(look.Unit)
-	room := gtx.Constraints.Max
-	p := image.Pt(min(at.Min.X, room.X-size.X-gap), at.Max.Y+gap)
-	if p.Y+size.Y+gap > room.Y { // no room below
-		p.Y = at.Min.Y - gap - size.Y
+	put(gtx, beside(at, size, gtx.Constraints.Max, gtx.Dp(look.Unit), parts), call)
+}
+
+// beside gives where a hint of a size stands about a control: below it, above
+// it, or to a side, wherever it covers the least of other controls and words.
+func beside(at image.Rectangle, size, room image.Point, gap int, parts []input.SemanticNode) image.Point {
+	within := func(p image.Point) image.Point {
+		return image.Pt(max(min(p.X, room.X-size.X-gap), gap), max(min(p.Y, room.Y-size.Y-gap), gap))
 	}
-	put(gtx, image.Pt(max(p.X, gap), max(p.Y, gap)), call)
+	best, least := within(image.Pt(at.Min.X, at.Max.Y+gap)), -1
+	for _, p := range [...]image.Point{
+		{at.Min.X, at.Max.Y + gap},
+		{at.Min.X, at.Min.Y - gap - size.Y},
+		{at.Max.X + gap, (at.Min.Y + at.Max.Y - size.Y) / 2},
+		{at.Min.X - gap - size.X, (at.Min.Y + at.Max.Y - size.Y) / 2},
+	} {
+		box := image.Rectangle{Min: within(p)}
+		box.Max = box.Min.Add(size)
+		n := 0
+		for _, q := range parts {
+			if q.Desc.Class == semantic.Unknown && (q.Desc.Label == "" || len(q.Children) > 0 || q.Desc.Gestures != 0) || q.Desc.Bounds.In(at) && q.Desc.Bounds != at {
+				continue
+			}
+			o := box.Intersect(q.Desc.Bounds)
+			n += o.Dx() * o.Dy()
+		}
+		o := box.Intersect(at) // the control itself least of all
+		if n += 16 * o.Dx() * o.Dy(); least < 0 || n < least {
+			best, least = box.Min, n
+		}
+	}
+	return best
 }

@@ -140,7 +140,12 @@ func (n *Number) step(by float64) {
 		step = 1
 	}
 	v += by * step
-	if r := math.Round(v/step) * step; math.Abs(r-v) < 1e-9*step {
+	r := math.Round(v/step) * step
+	if step < 1 { // a tenth is no number of the machine, ten is
+		n := math.Round(1 / step)
+		r = math.Round(v*n) / n
+	}
+	if math.Abs(r-v) < 1e-9*step {
 		v = r // keeps sums of steps round
 	}
 	if n.Min < n.Max {
@@ -199,7 +204,7 @@ type NumberStyle struct {
 	Theme    *look.Theme
 	Number   *Number
 	Label    string  // spoken name
-	Hint     string  // shown when the pointer rests on it; the label and what the glossary says of it when empty
+	Hint     string  // shown when the pointer rests on it; what the glossary says of the label when empty
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
 	Brief    bool // the window says elsewhere why a text was not taken
@@ -220,7 +225,7 @@ func (s NumberStyle) When(ok bool) NumberStyle { s.Disabled = !ok; return s }
 // Layout draws the field.
 func (s NumberStyle) Layout(gtx layout.Context) layout.Dimensions {
 	n := s.Number
-	if s.Disabled {
+	if s.Disabled || reading(gtx) {
 		gtx = gtx.Disabled()
 	}
 	n.pull(gtx)
@@ -230,5 +235,5 @@ func (s NumberStyle) Layout(gtx layout.Context) layout.Dimensions {
 		b.err = n.err.Error()
 	}
 	b.about, n.tip.Quiet = saying(s.Hint, s.Label), n.Focused(gtx)
-	return n.tip.Layout(gtx, s.Theme, b.about, func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &n.entry) })
+	return n.tip.Layout(gtx, s.Theme, explaining(s.Hint, s.Label), func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &n.entry) })
 }

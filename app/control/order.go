@@ -21,7 +21,12 @@ import (
 type Order struct {
 	last, now []event.Tag                // of the last frame, and of this one so far
 	beside    map[event.Tag][2]event.Tag // fields behind and before a field, nil for none, as of the last frame
+	typed     event.Tag                  // field with text that is no value yet
 	to        event.Tag                  // where Tab led to, until it is laid out
+
+	areas []area               // of this frame so far, see Area
+	in    string               // the one that had the focus last
+	left  map[string]event.Tag // what had it there
 }
 
 // orderKey is where a context has the order.
@@ -46,7 +51,7 @@ func (o *Order) In(gtx layout.Context) layout.Context {
 			o.beside[t] = b
 		}
 	}
-	o.now = o.now[:0]
+	o.now, o.areas = o.now[:0], o.areas[:0]
 	return with(gtx, orderKey, o)
 }
 
@@ -96,6 +101,32 @@ func Reachable(gtx layout.Context, tag event.Tag) {
 			in.of.reveal = in.i + 1
 			gtx.Execute(op.InvalidateCmd{})
 		}
+	}
+}
+
+// note tells whether something is typed in a field that is no value yet.
+func (o *Order) note(field event.Tag, typed bool) {
+	switch {
+	case o == nil:
+	case typed:
+		o.typed = field
+	case o.typed == field:
+		o.typed = nil
+	}
+}
+
+// typing tells whether a person is writing in a field.
+func typing(gtx layout.Context) bool {
+	o := orderOf(gtx)
+	return o != nil && o.typed != nil && gtx.Focused(o.typed)
+}
+
+// press is called while a part is pressed by the pointer. A field in which
+// something is typed loses the keys to it, so that the text becomes the value
+// before the part acts: that may show another value in the field.
+func press(gtx layout.Context, tag event.Tag) {
+	if o := orderOf(gtx); o != nil && o.typed != nil && gtx.Focused(o.typed) {
+		gtx.Execute(key.FocusCmd{Tag: tag})
 	}
 }
 

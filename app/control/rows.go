@@ -283,7 +283,7 @@ func (e Entry) Layout(gtx layout.Context) layout.Dimensions {
 		x = g + gap
 	}
 	if e.Note != "" {
-		d, call := sizeOf(gtx, th.Label(look.Small+1, th.Dim, e.Note).Layout)
+		d, call := sizeOf(gtx, th.Label(look.Small, th.Dim, e.Note).Layout)
 		put(gtx, image.Pt(end-d.Size.X, (size.Y-d.Size.Y)/2), call)
 		end -= d.Size.X + gap
 	}

@@ -58,5 +58,8 @@ func (s *Scroll) Area(gtx layout.Context, th *look.Theme, parts ...layout.Widget
 	})
 }
 
+// Reveal brings a part into view in the next Area.
+func (s *Scroll) Reveal(part int) { s.reveal = part + 1 }
+
 // By scrolls by so many parts, up when negative.
 func (s *Scroll) By(parts float32) { s.list.ScrollBy(parts) }

@@ -176,7 +176,7 @@ func Slide(th *look.Theme, s *Slider, label string) SliderStyle {
 // Layout draws the slider.
 func (y SliderStyle) Layout(gtx layout.Context) layout.Dimensions {
 	s, th := y.Slider, y.Theme
-	if y.Disabled {
+	if y.Disabled || reading(gtx) {
 		gtx = gtx.Disabled()
 	}
 	s.changed = false

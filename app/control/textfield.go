@@ -99,7 +99,7 @@ type TextStyle struct {
 	Text     *Text
 	Label    string  // spoken name
 	Hint     string  // shown in the empty field
-	About    string  // shown when the pointer rests on it; the label and what the glossary says of it when empty
+	About    string  // shown when the pointer rests on it; what the glossary says of the label when empty
 	Width    unit.Dp // when the constraints leave it open
 	Disabled bool
 	Brief    bool // the window says elsewhere why a text was not taken
@@ -116,7 +116,7 @@ func (s TextStyle) When(ok bool) TextStyle { s.Disabled = !ok; return s }
 // Layout draws the field.
 func (s TextStyle) Layout(gtx layout.Context) layout.Dimensions {
 	t := s.Text
-	if s.Disabled {
+	if s.Disabled || reading(gtx) {
 		gtx = gtx.Disabled()
 	}
 	t.pull(gtx)
@@ -126,5 +126,5 @@ func (s TextStyle) Layout(gtx layout.Context) layout.Dimensions {
 		b.err = t.err.Error()
 	}
 	b.about, t.tip.Quiet = saying(s.About, s.Label), t.Focused(gtx)
-	return t.tip.Layout(gtx, s.Theme, b.about, func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &t.entry) })
+	return t.tip.Layout(gtx, s.Theme, explaining(s.About, s.Label), func(gtx layout.Context) layout.Dimensions { return b.layout(gtx, &t.entry) })
 }

@@ -118,6 +118,6 @@ func (s ToggleStyle) Layout(gtx layout.Context) layout.Dimensions {
 		}
 		return layout.Dimensions{Size: size}
 	})
-	t.hint.layout(gtx, th, s.Hint, d.Size, hintState{over: t.click.Hovered(), down: t.click.Pressed()})
+	t.hint.layout(gtx, th, telling(s.Hint, s.Text), d.Size, hintState{over: t.click.Hovered(), down: t.click.Pressed()})
 	return d
 }

@@ -31,9 +31,19 @@ func Where(ops *op.Ops, name string) (image.Rectangle, bool) {
 	if name == "" {
 		return image.Rectangle{}, false
 	}
+	return placed(semantics(ops), name)
+}
+
+// semantics lists what the frame so far says of its parts.
+func semantics(ops *op.Ops) []input.SemanticNode {
 	var r input.Router
 	r.Frame(ops)
-	for _, n := range r.AppendSemantics(nil) {
+	return r.AppendSemantics(nil)
+}
+
+// placed finds a place among a frame's parts.
+func placed(parts []input.SemanticNode, name string) (image.Rectangle, bool) {
+	for _, n := range parts {
 		if n.Desc.Label == placeMark+name && !n.Desc.Bounds.Empty() {
 			return n.Desc.Bounds, true
 		}

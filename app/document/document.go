@@ -9,6 +9,7 @@ package document
 import (
 	"bytes"
 	"errors"
+	"runtime"
 
 	"gaitwright/motion/diskfile"
 	"gaitwright/motion/load"
@@ -31,7 +32,8 @@ type Document struct {
 	redo   []step
 	drag   *drag
 	result *rehearsal.Rehearsal
-	recall [2]load.Recall // of rehearsals in full, and of coarse ones
+	recall [2]load.Recall          // of rehearsals in full, and of coarse ones
+	last   [2]*rehearsal.Rehearsal // from which the next takes over what is as it was, likewise
 	coarse bool
 	stand  bool
 	serial int
@@ -99,7 +101,7 @@ func (d *Document) Show(r *rehearsal.Rehearsal) {
 func (d *Document) Showing() bool { return d.shown != nil }
 
 // ErrShowing is why a change is refused while something else shows.
-var ErrShowing = errors.New("document: something else than the file shows: end that first, then change the file")
+var ErrShowing = errors.New("document: another motion shows in place of the file: go back to the file, then change it")
 
 // Coarse tells whether Result is sampled coarsely, as while dragging.
 func (d *Document) Coarse() bool { return d.coarse }
@@ -282,14 +284,20 @@ func (d *Document) Save(path string) error {
 
 // rehearse plays f and keeps the result; on an error the last one stays.
 func (d *Document) rehearse(f *workfile.File, rate float64) error {
-	recall := &d.recall[0]
+	kind := 0
 	if rate != 0 { // other samples, asked for in turn with those in full
-		recall = &d.recall[1]
+		kind = 1
 	}
-	r, err := rehearsal.Run(f, rehearsal.Options{Rate: rate, OnStand: d.stand, Recall: recall})
+	o := rehearsal.Options{
+		Rate: rate, OnStand: d.stand, Recall: &d.recall[kind], Workers: runtime.GOMAXPROCS(0),
+		Before:  d.last[kind],
+		Consume: rate != 0, // nobody keeps a coarse one past the next
+	}
+	r, err := rehearsal.Run(f, o)
 	if err != nil {
 		return err
 	}
+	d.last[kind] = r
 	d.result, d.coarse = r, rate != 0
 	d.serial++
 	return nil

@@ -22,6 +22,8 @@ type Place struct {
 	Speed   float64 // of time, 0.05 to 2
 
 	Held map[[2]int]float64 // joints held still: leg, joint -> angle, rad
+
+	about regard // the chosen finding
 }
 
 // Tidy brings a place back into what the document has.
@@ -42,9 +44,7 @@ func (p *Place) Tidy(d *Document) {
 		}
 		p.Span = max(0, min(p.Span, n-1))
 	}
-	if p.Finding >= len(r.Findings) {
-		p.Finding = -1
-	}
+	p.regard(d)
 	if p.Speed == 0 {
 		p.Speed = 1
 	}
@@ -71,7 +71,7 @@ func (p *Place) follow(d *Document) {
 	}
 	p.Move = r.Built.Script.Seq[part.Index].Move
 	if p.Track < 0 {
-		p.Span = bodySpan(r.Plan, &part, p.Time)
+		p.Span = bodySpan(r.Plan, &part, max(part.From, p.Time-near(r.Trajectory)))
 		return
 	}
 	if p.Leg >= 0 && p.Leg < len(r.Plan.Feet) {
@@ -83,11 +83,16 @@ func (p *Place) follow(d *Document) {
 				return
 			}
 		}
-		if s := r.Plan.FootAt(p.Leg, p.Time-1e-6).Source; s.Track > 0 {
+		if s := r.Plan.FootAt(p.Leg, p.Time-near(r.Trajectory)).Source; s.Track > 0 {
 			p.Track, p.Span = s.Track-1, s.Span-1
 		}
 	}
 }
+
+// near is how long after the end of a span an instant still belongs to it, s:
+// a sample that shows its end, as the worst one of a finding does, may come so
+// much later.
+func near(t *motion.Trajectory) float64 { return max(1e-6, min(1/t.Rate, 5e-3)) }
 
 // bodySpan gives the span of the body that is under way in a part at a time: of
 // two that meet there the one that ends.

@@ -46,6 +46,12 @@ func (b *Batch) Paint(ops *op.Ops, c color.NRGBA) {
 	if len(b.ends) == 0 {
 		return
 	}
+	paint.FillShape(ops, c, clip.Outline{Path: b.Path(ops)}.Op())
+}
+
+// Path adds the shapes to ops as a path that may be filled any number of times,
+// in these operations and in others, until ops is reset.
+func (b *Batch) Path(ops *op.Ops) clip.PathSpec {
 	var p clip.Path
 	p.Begin(ops)
 	from := 0
@@ -57,7 +63,7 @@ func (b *Batch) Paint(ops *op.Ops, c color.NRGBA) {
 		p.Close()
 		from = end
 	}
-	paint.FillShape(ops, c, clip.Outline{Path: p.End()}.Op())
+	return p.End()
 }
 
 // Bounds returns the pixel box of all collected shapes.

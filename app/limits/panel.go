@@ -28,6 +28,7 @@ type Panel struct {
 	scroll control.Scroll
 	said   string // why the last edit was refused
 	due    int    // setting to set back, plus one
+	sought string // key of the setting that is to have the keys, "" for none
 
 	doc    *document.Document
 	serial int
@@ -45,6 +46,9 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	p.update(gtx, d)
+	if tag := p.found(); tag != nil { // once its field is laid out
+		defer gtx.Execute(key.FocusCmd{Tag: tag})
+	}
 	top := layout.Inset{Left: 10, Right: 10, Top: 6, Bottom: 2}
 	if p.said != "" {
 		return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
@@ -54,6 +58,24 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions { return p.list(gtx, th, d) }))
 	}
 	return p.list(gtx, th, d)
+}
+
+// Seek brings the field of a setting, by its key, into view and gives it the
+// keys from the next frame on.
+func (p *Panel) Seek(key string) { p.sought = key }
+
+// found brings the setting that is sought into view, and returns its field's
+// tag, nil for none.
+func (p *Panel) found() any {
+	want := p.sought
+	p.sought = ""
+	for i := range p.all {
+		if want != "" && p.all[i].Key == want {
+			p.scroll.Reveal(i)
+			return p.rows[i].field.Tag()
+		}
+	}
+	return nil
 }
 
 // list shows all settings under the headings of their groups.

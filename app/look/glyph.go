@@ -63,6 +63,7 @@ const (
 	Along
 	More
 	Sheet
+	ToAll
 	glyphs // how many there are
 )
 
@@ -237,16 +238,26 @@ var drawings = [glyphs + 1]func(pen){
 		p.arc(6.6, 6.6, 4.4, 0, 360)
 		p.line(9.9, 9.9, 14, 14)
 	},
+	ToAll: func(p pen) { // from one to three
+		p.disc(3, 8, 2)
+		p.line(3, 8, 9.4, 3)
+		p.line(3, 8, 9.4, 8)
+		p.line(3, 8, 9.4, 13)
+		p.disc(12.6, 2.8, 1.8)
+		p.disc(12.6, 8, 1.8)
+		p.disc(12.6, 13.2, 1.8)
+	},
 	Keep: func(p pen) { // an arrow down into a tray
 		p.line(8, 2, 8, 9.4)
 		p.line(4.8, 6.4, 8, 9.6, 11.2, 6.4)
 		p.line(2.4, 9.8, 2.4, 13.6, 13.6, 13.6, 13.6, 9.8)
 	},
-	KeepAs: func(p pen) { // the same, and a second tray
-		p.line(8, 1.4, 8, 7.6)
-		p.line(4.8, 4.8, 8, 8, 11.2, 4.8)
-		p.line(2.4, 7.6, 2.4, 11, 13.6, 11, 13.6, 7.6)
-		p.line(2.4, 14.2, 13.6, 14.2)
+	KeepAs: func(p pen) { // the same, and one more
+		p.line(5.4, 2, 5.4, 9.4)
+		p.line(2.6, 6.8, 5.4, 9.6, 8.2, 6.8)
+		p.line(1.4, 10.4, 1.4, 13.8, 13.6, 13.8, 13.6, 10.4)
+		p.line(9.8, 4.6, 14.6, 4.6)
+		p.line(12.2, 2.2, 12.2, 7)
 	},
 	Scales: func(p pen) { // a beam with two pans
 		p.line(8, 2.2, 8, 13.6)

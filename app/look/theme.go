@@ -9,6 +9,8 @@ import (
 	"gioui.org/font"
 	"gioui.org/font/gofont"
 	"gioui.org/layout"
+	"gioui.org/op/clip"
+	"gioui.org/op/paint"
 	"gioui.org/text"
 	"gioui.org/unit"
 	"gioui.org/widget/material"
@@ -44,15 +46,15 @@ type Theme struct {
 	HintsApart bool
 	Hint       string
 
-	scratch *draw.Batch
+	glyphs *glyphPaths
 }
 
 // New returns the light or the dark look, with fonts of its own, so that it is
 // the same on every machine.
 func New(dark bool) *Theme {
 	th := &Theme{
-		Theme:   material.NewTheme(),
-		scratch: new(draw.Batch),
+		Theme:  material.NewTheme(),
+		glyphs: new(glyphPaths),
 	}
 	th.Shaper = text.NewShaper(text.NoSystemFonts(), text.WithCollection(gofont.Collection()))
 	th.TextSize = Body
@@ -131,8 +133,8 @@ func Inset(n float32) layout.Inset { return layout.UniformInset(Unit * unit.Dp(n
 // Glyph draws g in a square of the given size and returns its room.
 func (th *Theme) Glyph(gtx layout.Context, g Glyph, size unit.Dp, c color.NRGBA) layout.Dimensions {
 	px := gtx.Dp(size)
-	th.scratch.Reset(image.Rect(-px, -px, 2*px, 2*px))
-	g.Add(th.scratch, float64(px)/2, float64(px)/2, float64(px))
-	th.scratch.Paint(gtx.Ops, c)
+	if p, ok := th.glyphs.path(g, px); ok {
+		paint.FillShape(gtx.Ops, c, clip.Outline{Path: p}.Op())
+	}
 	return layout.Dimensions{Size: image.Pt(px, px)}
 }

@@ -107,7 +107,11 @@ func (p *Panel) legAbove(gtx layout.Context, th *look.Theme, c *canvas, d *docum
 	t := th.Writer(look.Small, th.Text)
 	out := r2.Sub(s, m)
 	n := max(r2.Norm(out), 1e-9)
-	c.write(gtx, t, r2.Add(c.view.Px(s), r2.Vec{X: out.X / n * 14 * px, Y: -out.Y / n * 12 * px}), layout.Center, l.Name)
+	name := r2.Add(c.view.Px(s), r2.Vec{X: out.X / n * 14 * px, Y: -out.Y / n * 12 * px})
+	if ends := 28 * px; name.Y < ends || name.Y > float64(c.view.Size.Y)-ends { // titles and scale are there
+		name = r2.Add(c.view.Px(s), r2.Vec{X: math.Copysign(17*px, out.X)})
+	}
+	c.write(gtx, t, name, layout.Center, l.Name)
 
 	set := func(key string, x, y int) func(f *workfile.File, to r2.Vec, unit float64) {
 		return func(f *workfile.File, to r2.Vec, unit float64) {

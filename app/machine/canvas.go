@@ -515,8 +515,16 @@ func polar(q r2.Vec, radius, angle float64) r2.Vec {
 // faded is a colour with a share of its strength.
 func faded(c color.NRGBA, share float64) color.NRGBA { return look.Faded(c, share) }
 
-// to rounds to a multiple of a unit.
-func to(v, unit float64) float64 { return math.Round(v/unit) * unit }
+// to rounds to a multiple of a unit, such that the number is the one that its
+// decimals say: 918 times 0.1 is 91.80000000000001, and would be read again as
+// another number.
+func to(v, unit float64) float64 {
+	if unit < 1 {
+		n := math.Round(1 / unit)
+		return math.Round(v*n)/n + 0
+	}
+	return math.Round(v/unit)*unit + 0
+}
 
 // mm rounds a length in metres to a unit of millimetres, mm.
 func mm(v, unit float64) float64 { return to(math.Round(v*1e9)/1e6, unit) }

@@ -176,7 +176,7 @@ func (p *Panel) try(d *document.Document, what string, edit func(*workfile.File)
 }
 
 // fieldWidth is the width of a number field.
-const fieldWidth unit.Dp = 84
+const fieldWidth unit.Dp = 88
 
 // amount lays out the field of an amount.
 func (p *Panel) amount(gtx layout.Context, th *look.Theme, d *document.Document, id string, a amount, wide unit.Dp, brief bool) layout.Dimensions {

@@ -59,7 +59,7 @@ func (s *sheet) line(name string, w ...layout.Widget) {
 // say is a paragraph of second rank.
 func (s *sheet) say(text string) {
 	s.add(func(gtx layout.Context) layout.Dimensions {
-		return layout.Inset{Bottom: look.Unit * 1.5}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		return layout.Inset{Bottom: look.Unit * 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 			l := s.th.Note(text)
 			l.MaxLines = 0
 			return l.Layout(gtx)
@@ -75,7 +75,7 @@ func (s *sheet) warn(text string) {
 // act has buttons in a row.
 func (s *sheet) act(w ...layout.Widget) {
 	s.add(func(gtx layout.Context) layout.Dimensions {
-		return layout.Inset{Top: look.Unit / 2, Bottom: look.Unit * 1.5}.Layout(gtx, control.Natural(func(gtx layout.Context) layout.Dimensions {
+		return layout.Inset{Bottom: look.Unit * 2}.Layout(gtx, control.Natural(func(gtx layout.Context) layout.Dimensions {
 			return control.Bar(gtx, 1, w...)
 		}))
 	})
@@ -84,7 +84,7 @@ func (s *sheet) act(w ...layout.Widget) {
 // sentence shows a remark with a sign that says the same as its colour.
 func sentence(gtx layout.Context, th *look.Theme, text string) layout.Dimensions {
 	return layout.Inset{Bottom: look.Unit}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Gap: gtx.Dp(look.Unit * 1.5)}.Layout(gtx,
+		return layout.Flex{Gap: gtx.Dp(look.Unit)}.Layout(gtx,
 			layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 14, th.Caution.Ink) }),
 			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 				l := th.Label(look.Small, th.Caution.Ink, text)

@@ -85,11 +85,15 @@ func (p *Panel) jointPage(gtx layout.Context, th *look.Theme, d *document.Docume
 	for i := range d.File().Legs {
 		p.legChannels(gtx, form, d, at, i, two)
 	}
-	form.act(control.Push(th, p.push("number channels"), "Number in order").WithHint("Channels from 0, leg by leg: coxa, femur, tibia").Layout)
+	if p.push("check sheet").Update(gtx) && p.CheckSheet != nil {
+		p.CheckSheet()
+	}
+	form.act(control.Push(th, p.push("number channels"), "Number in order").WithHint("Channels from 0, leg by leg: coxa, femur, tibia").Layout,
+		control.Push(th, p.push("check sheet"), "Check sheet").WithHint("A page to print: the pulse of each servo at 0, ±30 and ±45 degrees").When(p.CheckSheet != nil).Layout)
 	form.say("Servo angle = ±(joint angle + tibia offset) + trim, minus when turned round. Pulse = centre + µs per degree · servo angle. The last two columns are of the present pose.")
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.columns(gtx, th, two) })
+			return layout.Inset{Left: 8, Right: 12}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.columns(gtx, th, two) })
 		}),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
@@ -116,7 +120,7 @@ func (p *Panel) columns(gtx layout.Context, th *look.Theme, two bool) layout.Dim
 	rest := []layout.Widget{
 		head(pulseWide, "least"), head(pulseWide, "most µs"), head(nowWide, "now µs"), head(nowWide, "servo °"),
 	}
-	return layout.Inset{Bottom: 3}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	return layout.Inset{Bottom: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		if two {
 			return control.Column(gtx, 0.5, line(first...), line(append([]layout.Widget{gap(whichWidth)}, rest...)...))
 		}
@@ -147,7 +151,7 @@ func (p *Panel) legChannels(gtx layout.Context, form *sheet, d *document.Documen
 		form.add(layout.Spacer{Height: look.Unit}.Layout)
 	}
 	form.add(func(gtx layout.Context) layout.Dimensions {
-		return layout.Inset{Bottom: 3}.Layout(gtx, th.Strong(name).Layout)
+		return layout.Inset{Bottom: 4}.Layout(gtx, th.Strong(name).Layout)
 	})
 	for j := range kin.Joints {
 		of := f.Legs[leg].Name + " " + kin.JointName(j)
@@ -222,7 +226,7 @@ func (p *Panel) legChannels(gtx layout.Context, form *sheet, d *document.Documen
 			now(pulse, out), now(draw.Number(edit.ServoAngle(ch, q[j])*180/math.Pi, 1), false),
 		}
 		form.add(func(gtx layout.Context) layout.Dimensions {
-			in := layout.Inset{Bottom: 3}
+			in := layout.Inset{Bottom: 4}
 			return in.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				if two {
 					return control.Column(gtx, 0.5, line(first...), line(append([]layout.Widget{gap(whichWidth)}, rest...)...))

@@ -90,10 +90,14 @@ func (p *Panel) mine(gtx layout.Context, form *sheet, d *document.Document, leg 
 	mine := a
 	mine.name = l.Name + " " + a.name
 	field := func(gtx layout.Context) layout.Dimensions {
-		return p.amount(gtx, form.th, d, mine.name, mine, fieldWidth-4, false)
+		return p.amount(gtx, form.th, d, mine.name, mine, fieldWidth, false)
 	}
-	if l.Mirrors == "" {
-		form.line(name, field)
+	signs := []layout.Widget{}
+	if all := p.forAll(gtx, form, d, leg, n, a); all != nil {
+		signs = append(signs, all)
+	}
+	if l = &d.File().Legs[leg]; l.Mirrors == "" { // another file, when it has been given to all
+		form.line(name, append(signs, field)...)
 		return
 	}
 	b := p.push("own " + l.Name + " " + a.name)
@@ -110,11 +114,11 @@ func (p *Panel) mine(gtx layout.Context, form *sheet, d *document.Document, leg 
 	if own {
 		words = "Its own: mirror the " + a.name + " of " + l.Mirrors + " again"
 	}
-	form.line(name, func(gtx layout.Context) layout.Dimensions {
+	form.line(name, append(signs, func(gtx layout.Context) layout.Dimensions {
 		s := control.Sign(form.th, b, look.Mirror, words).Lit(!own).When(from != edit.Default)
 		s.Small = true
 		return layout.Inset{Top: 3}.Layout(gtx, s.Layout)
-	}, field)
+	}, field)...)
 }
 
 // legPlace has where a leg sits on the body and where it stands.
@@ -182,7 +186,15 @@ func (p *Panel) legForm(gtx layout.Context, form *sheet, d *document.Document, a
 	l := &f.Legs[leg]
 	p.kinship(gtx, form, d, leg)
 
-	form.head("Lengths")
+	if p.push("for all legs").Update(gtx) {
+		p.took(d.Change("use the leg for all legs", func(f *workfile.File) { edit.CopyLeg(f, leg) }))
+		f = d.File()
+		l = &f.Legs[leg]
+	}
+	all := control.Push(th, p.push("for all legs"), "All legs").WithGlyph(look.ToAll).
+		WithHint("Use lengths, ranges, servos and masses of " + l.Name + " for all legs; place and calibration of each leg stay. The sign beside a number does it for that one alone.")
+	all.Small, all.Label = true, "Use for all legs"
+	form.head("Lengths", all.Layout)
 	number := func(name string, n edit.LegNumber, a amount) { p.mine(gtx, form, d, leg, name, n, a) }
 	for j := range kin.Joints {
 		number(kin.JointName(j), ofLeg(kin.JointName(j)+"_mm", 0), lengthAmount(leg, j))
@@ -245,12 +257,6 @@ func (p *Panel) legForm(gtx layout.Context, form *sheet, d *document.Document, a
 		control.Push(th, p.push("remove leg"), "Take out").WithHint("Take "+l.Name+" out, with its tracks and phases").Layout,
 	)
 
-	form.head("All legs")
-	if p.push("for all legs").Update(gtx) {
-		p.took(d.Change("use the leg for all legs", func(f *workfile.File) { edit.CopyLeg(f, leg) }))
-	}
-	form.say("Lengths, ranges, servos and masses of " + l.Name + "; place and calibration of each leg stay.")
-	form.act(control.Push(th, p.push("for all legs"), "Use for all legs").Layout)
 }
 
 // kinship says what the leg has from another one, and lets it be changed.

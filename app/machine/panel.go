@@ -23,6 +23,8 @@ import (
 
 // Panel is the right column for the robot. The zero value is ready.
 type Panel struct {
+	CheckSheet func() // asks for a check sheet of the channels, nil where that cannot be
+
 	doc    *document.Document
 	pages  control.Choice
 	fields fields
@@ -35,11 +37,12 @@ type Panel struct {
 	choices map[string]*control.Choice
 	scrolls [4]control.Scroll
 
-	body  bodyPage
-	leg   legPage
-	servo servoPage
-	joint jointPage
-	alone *canvas // shown without its neighbour, nil for both
+	body   bodyPage
+	leg    legPage
+	servo  servoPage
+	joint  jointPage
+	unlike unlike
+	alone  *canvas // shown without its neighbour, nil for both
 }
 
 // The pages.
@@ -73,7 +76,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	if p.doc != d { // what was chosen and typed was of another robot
 		page := p.pages.Value
-		*p = Panel{doc: d}
+		*p = Panel{doc: d, CheckSheet: p.CheckSheet}
 		p.pages.Value = page
 	}
 	p.fields.update(gtx, p, d)
@@ -82,7 +85,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	}
 	layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 6, Bottom: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 8, Right: 8, Top: 4, Bottom: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				return p.bar(gtx, th, d, at)
 			})
 		}),
@@ -142,7 +145,7 @@ func (p *Panel) refusal(gtx layout.Context, th *look.Theme) {
 	size := gtx.Constraints.Max
 	gtx.Constraints.Min = image.Pt(size.X, 0)
 	rec := op.Record(gtx.Ops)
-	dim := layout.Inset{Left: 10, Right: 10, Top: 6, Bottom: 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	dim := layout.Inset{Left: 8, Right: 8, Top: 4, Bottom: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		return sentence(gtx, th, "Not taken: "+p.note)
 	})
 	call := rec.Stop()
@@ -157,14 +160,14 @@ func (p *Panel) refusal(gtx layout.Context, th *look.Theme) {
 
 // Widths of the form beside the drawings.
 const (
-	leastForm unit.Dp = 172
-	mostForm  unit.Dp = 204
+	leastForm unit.Dp = 180
+	mostForm  unit.Dp = 240
 )
 
 // beside lays drawings out at the left and a form at the right.
 func (p *Panel) beside(gtx layout.Context, th *look.Theme, form *sheet, one, two *canvas, share float32, paint func(gtx layout.Context, c *canvas) layout.Dimensions) layout.Dimensions {
 	size := gtx.Constraints.Max
-	wide := max(gtx.Dp(leastForm), min(gtx.Dp(mostForm), size.X*42/100))
+	wide := max(gtx.Dp(leastForm), min(gtx.Dp(mostForm), size.X*45/100))
 	for _, c := range [...]*canvas{one, two} {
 		if c.larger {
 			if c.larger = false; p.alone == nil {
@@ -197,7 +200,7 @@ func (p *Panel) beside(gtx layout.Context, th *look.Theme, form *sheet, one, two
 
 // rows lays a form out, with a scroll bar where it is longer than the room.
 func (p *Panel) rows(gtx layout.Context, th *look.Theme, form *sheet) layout.Dimensions {
-	return layout.Inset{Left: 10, Right: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	return layout.Inset{Left: 8, Right: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		for i := range form.rows {
 			w := form.rows[i]
 			form.rows[i] = func(gtx layout.Context) layout.Dimensions {

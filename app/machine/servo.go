@@ -90,7 +90,7 @@ func (p *Panel) servoPage(gtx layout.Context, th *look.Theme, d *document.Docume
 	p.classes(gtx, form, d)
 	p.datasheet(gtx, form, d)
 	p.assigned(gtx, form, d)
-	return layout.Inset{Right: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	return layout.Inset{Right: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		return p.rows(gtx, th, form)
 	})
 }

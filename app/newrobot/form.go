@@ -314,7 +314,7 @@ func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 
 // first tells the first finding, which is a stop where there is one.
 func first(all []review.Finding) string {
-	s := capital(all[0].Why) + "."
+	s := draw.Degrees(capital(all[0].Why)) + "."
 	if n := len(all) - 1; n > 0 {
 		s += fmt.Sprintf(" There are %d more findings.", n)
 	}

@@ -19,12 +19,12 @@ type Follower struct {
 // end of each frame. It costs next to nothing when nothing has. A drag is kept
 // once it is dropped.
 func (f *Follower) Look(d *document.Document) {
-	if f.Keeper == nil || d.Dragging() || d.File() == f.file && d.Saved() == f.saved {
+	if f.Keeper == nil || d.Dragging() || d.Own() == f.file && d.Saved() == f.saved {
 		return
 	}
-	f.file, f.saved = d.File(), d.Saved()
+	f.file, f.saved = d.Own(), d.Saved()
 	if d.Dirty() {
-		f.Keeper.Note(d.File(), d.Base())
+		f.Keeper.Note(d.Own(), d.Base())
 	} else {
 		f.Keeper.Clear()
 	}
@@ -55,5 +55,5 @@ func (f *Follower) Now(d *document.Document) {
 	if text, err := d.Text(); err == nil {
 		f.Keeper.Flush(text, d.Base())
 	}
-	f.file, f.saved = d.File(), d.Saved()
+	f.file, f.saved = d.Own(), d.Saved()
 }

@@ -6,15 +6,15 @@
 package robotlink
 
 import (
-	"bytes"
 	"io"
-	"math"
 	"time"
+
+	"gioui.org/layout"
+	"gioui.org/op"
 
 	"gaitwright/app/document"
 	"gaitwright/link"
 	"gaitwright/link/follow"
-	"gaitwright/motion/record"
 )
 
 // Ports is how serial ports are found and opened.
@@ -27,6 +27,7 @@ type Ports struct {
 // wire is the connection under way.
 type wire struct {
 	name    string
+	clock   func() time.Time
 	session *link.Session
 	follow  *follow.Follower
 	doc     *document.Document
@@ -34,17 +35,13 @@ type wire struct {
 	view    link.View
 	err     error   // why the line is gone, or the motion cannot be followed
 	last    float64 // time of the motion that was sent last, s
+	when    time.Time
+	played  bool    // the robot followed the motion as it played then
 	bound   float64 // deg/s
 	waits   bool    // the motion waits for the servos
 
-	logging bool
-	log     bytes.Buffer
-	writer  *record.Writer
-	rows    int
+	log recording
 }
-
-// mostRows bounds a recording: two hours at fifty looks a second.
-const mostRows = 360_000
 
 // connect opens a port and begins a session on it.
 func (p *Panel) connect(d *document.Document, name string, baud int) {
@@ -63,24 +60,26 @@ func (p *Panel) connect(d *document.Document, name string, baud int) {
 	if clock == nil {
 		clock = time.Now
 	}
-	w := &wire{name: name, follow: f, doc: d, serial: d.Serial(), bound: p.bound.Value}
+	w := &wire{name: name, clock: clock, when: clock(), follow: f, doc: d, serial: d.Serial(), bound: p.bound.Value}
 	w.session = link.Start(port, link.Config{
 		Channels: len(f.Lines), Speed: f.Speed(w.bound),
 		Hold: time.Duration(p.hold.Value * float64(time.Second)),
 	}, clock)
 	w.do(func(h *link.Host, _ time.Time) error { h.Watch(20 * time.Millisecond); return nil })
 	p.wire = w
-	p.clear.Value = false
+	p.clear.Value, p.known, p.told = false, false, ""
 }
 
-// Close ends the connection; a robot that may move is stopped first.
+// Close ends the connection; a robot that may move is stopped first, and a
+// recording is ended.
 func (p *Panel) Close() {
-	if p.wire == nil {
+	w := p.wire
+	if w == nil {
 		return
 	}
-	p.endLog(p.wire.doc)
-	p.wire.session.Close()
 	p.wire = nil
+	w.session.Close()
+	p.endLog(w, "")
 }
 
 // Connected tells whether a port is open.
@@ -106,9 +105,12 @@ func (w *wire) do(f func(h *link.Host, now time.Time) error) error {
 	return w.session.Do(f)
 }
 
-// Update takes what came from the robot and tells it where to be. Call it once
-// a frame, before what draws the present time.
-func (p *Panel) Update(d *document.Document, at *document.Place) {
+// awake is how often a robot on the line is looked at.
+const awake = 50 * time.Millisecond
+
+// Update takes what came from the robot and tells it where to be, and asks for
+// a next frame. Call it once a frame, before what draws the present time.
+func (p *Panel) Update(gtx layout.Context, d *document.Document, at *document.Place) {
 	w := p.wire
 	if w == nil {
 		return
@@ -117,12 +119,10 @@ func (p *Panel) Update(d *document.Document, at *document.Place) {
 		p.Close()
 		return
 	}
+	gtx.Execute(op.InvalidateCmd{At: gtx.Now.Add(awake)})
+	now := w.clock()
 	w.view, w.err = w.session.View()
-	p.record(d, at)
-	if w.err != nil {
-		return
-	}
-	if w.serial != d.Serial() {
+	if w.err == nil && w.serial != d.Serial() {
 		w.serial = d.Serial()
 		f, err := follow.New(d.Result())
 		if err == nil && !f.Fits(w.follow) {
@@ -131,96 +131,19 @@ func (p *Panel) Update(d *document.Document, at *document.Place) {
 		if err != nil {
 			p.Stop()
 			w.err = err
-			return
+		} else {
+			w.follow = f
 		}
-		w.follow = f
 	}
 	if w.waits = w.view.Behind > follow.Late && p.Live(); w.waits && at.Playing {
 		at.Time = w.last // the robot is not there yet
 	}
-	w.last = at.Time
-	pose := w.follow.Pose(at.Time, at.Held)
-	w.do(func(h *link.Host, _ time.Time) error { return h.Aim(pose) })
-}
-
-// record takes the robot's reports.
-func (p *Panel) record(d *document.Document, at *document.Place) {
-	w := p.wire
-	for i := range w.view.Seen {
-		s := &w.view.Seen[i]
-		p.feet, p.known = s.Switches, w.view.Info.Switches
-		if !w.logging || w.rows >= mostRows {
-			continue
-		}
-		when := math.NaN()
-		if at.Playing && w.view.State == link.Follow {
-			when = at.Time
-		}
-		if w.writer.Add(w.follow.Row(s, when, w.view.Info.Switches)) == nil {
-			w.rows++
-		}
-	}
-}
-
-// beginLog begins a recording.
-func (p *Panel) beginLog(d *document.Document) {
-	w := p.wire
-	w.log.Reset()
-	w.writer = record.NewWriter(&w.log, d.Result().Built)
-	w.logging, w.rows = true, 0
-}
-
-// endLog ends a recording and holds it against the motion.
-func (p *Panel) endLog(d *document.Document) {
-	w := p.wire
-	if !w.logging {
+	p.record(w, at, now)
+	w.last, w.when, w.played = at.Time, now, at.Playing && w.view.State == link.Follow
+	if w.err != nil {
+		p.endLog(w, "The recording ended with the connection.")
 		return
 	}
-	w.logging = false
-	p.take("the recording", bytes.Clone(w.log.Bytes()), d)
-}
-
-// take reads a log and holds it against the motion.
-func (p *Panel) take(name string, text []byte, d *document.Document) {
-	p.seen = Seen{Name: name, text: text, doc: d, serial: d.Serial()}
-	rec, err := record.Read(bytes.NewReader(text), d.Result().Built)
-	if err == nil {
-		p.seen.Record = rec
-		p.seen.Comparison, err = record.Compare(rec, d.Result().Trajectory, math.NaN())
-	}
-	p.seen.Err = err
-}
-
-// Take reads a log from a file.
-func (p *Panel) Take(name string, text []byte, d *document.Document) { p.take(name, text, d) }
-
-// Log gives the recording as it would be saved, nil for none.
-func (p *Panel) Log() []byte { return p.seen.text }
-
-// Seen is what a robot did, held against the motion.
-type Seen struct {
-	Name       string
-	Record     *record.Record
-	Comparison *record.Comparison
-	Err        error
-
-	text   []byte
-	doc    *document.Document
-	serial int
-}
-
-// Seen gives what shows over the motion, nil for nothing. When the motion was
-// changed since, it is held against the new one.
-func (p *Panel) Seen(d *document.Document) *Seen {
-	s := &p.seen
-	if s.text == nil || s.doc != d {
-		return nil
-	}
-	if s.serial != d.Serial() && !d.Dragging() && !d.Showing() {
-		p.take(s.Name, s.text, d)
-	}
-	if s.Err != nil || p.hide.Value {
-		return nil
-	}
-	return s
+	pose := w.follow.Pose(at.Time, at.Held)
+	w.do(func(h *link.Host, _ time.Time) error { return h.Aim(pose) })
 }

@@ -6,19 +6,17 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"math"
 	"strings"
 	"time"
 
 	"gioui.org/layout"
-	"gioui.org/op"
+	"gioui.org/op/clip"
 	"gioui.org/unit"
 
 	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
-	"gaitwright/kin"
 	"gaitwright/link"
 	"gaitwright/link/follow"
 )
@@ -33,7 +31,8 @@ type Panel struct {
 	OpenLog, SaveLog func()
 
 	wire    *wire
-	refused error // of the last act
+	refused error  // of the last act
+	told    string // of the last recording
 	names   []string
 	listed  bool
 	feet    uint16
@@ -56,6 +55,8 @@ type Panel struct {
 	load, save  control.Button
 	hide        control.Toggle
 	forget      control.Button
+	touch       control.Rows
+	follow      control.Rows
 	begun       bool
 }
 
@@ -102,24 +103,48 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	p.update(gtx, d, at)
 	size := gtx.Constraints.Max
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	if p.wire != nil {
-		gtx.Execute(op.InvalidateCmd{At: gtx.Now.Add(50 * time.Millisecond)}) // the robot reports as often
-	}
-	var rows []layout.Widget
+	p.refresh(d)
+	var pinned, rows []layout.Widget
 	switch {
 	case p.wire == nil:
 		rows = p.closed(th)
 	case p.Live():
-		rows = p.armed(th)
+		pinned, rows = p.armed(th)
 	default:
-		rows = p.disarmed(th)
+		pinned, rows = p.disarmed(th)
 	}
-	rows = append(rows, p.reports(th, d)...)
-	return p.scroll.Area(gtx, th, func(gtx layout.Context) layout.Dimensions {
-		return layout.Inset{Left: look.Unit * 2.5, Right: look.Unit * 2.5, Top: look.Unit * 2, Bottom: look.Unit * 2.5}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-			return control.Column(gtx, 2, rows...)
-		})
-	})
+	rows = append(rows, p.reports(th)...)
+	defer clip.Rect{Max: size}.Push(gtx.Ops).Pop()
+	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			if len(pinned) == 0 {
+				return layout.Dimensions{}
+			}
+			d := beside(func(gtx layout.Context) layout.Dimensions {
+				return layout.Inset{Top: look.Unit * 2, Bottom: look.Unit * 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+					return control.Column(gtx, 1, pinned...)
+				})
+			})(gtx)
+			draw.Rect(gtx.Ops, image.Rect(0, d.Size.Y-gtx.Dp(1), d.Size.X, d.Size.Y), th.Line)
+			return d
+		}),
+		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+			parts := []layout.Widget{layout.Spacer{Height: look.Unit * 2}.Layout}
+			for _, w := range rows {
+				parts = append(parts, beside(func(gtx layout.Context) layout.Dimensions {
+					return layout.Inset{Bottom: look.Unit * 2}.Layout(gtx, w)
+				}))
+			}
+			return p.scroll.Area(gtx, th, parts...)
+		}),
+	)
+}
+
+// beside leaves room on both sides.
+func beside(w layout.Widget) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		return layout.Inset{Left: look.Unit * 2.5, Right: look.Unit * 2.5}.Layout(gtx, w)
+	}
 }
 
 // update does what was pressed since the last frame.
@@ -144,9 +169,10 @@ func (p *Panel) update(gtx layout.Context, d *document.Document, at *document.Pl
 		p.SaveLog()
 	}
 	if p.forget.Update(gtx) {
-		p.seen = Seen{}
+		p.seen, p.told = Seen{}, ""
 	}
 	p.hide.Update(gtx)
+	p.rowsUpdate(gtx, d, at)
 	if p.wire == nil {
 		return
 	}
@@ -181,10 +207,10 @@ func (p *Panel) update(gtx layout.Context, d *document.Document, at *document.Pl
 		tell(p.wire.do(func(h *link.Host, _ time.Time) error { h.Override(); return nil }))
 	}
 	if p.logs.Update(gtx) {
-		if p.wire.logging {
-			p.endLog(d)
+		if p.wire.log.on {
+			p.endLog(p.wire, "")
 		} else {
-			p.beginLog(d)
+			p.beginLog(p.wire)
 		}
 	}
 }
@@ -193,6 +219,17 @@ const named unit.Dp = 96 // width of the names
 
 func line(th *look.Theme, name string, w layout.Widget) layout.Widget {
 	return func(gtx layout.Context) layout.Dimensions { return control.Line(gtx, th, name, named, w) }
+}
+
+// pair lays two lines of a form beside each other, or below each other where
+// there is little room.
+func pair(a, b layout.Widget) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		if gtx.Constraints.Max.X < gtx.Dp(2*(named+95)) {
+			return control.Column(gtx, 1, a, b)
+		}
+		return layout.Flex{}.Layout(gtx, layout.Flexed(1, a), layout.Flexed(1, b))
+	}
 }
 
 func para(th *look.Theme, s string) layout.Widget {
@@ -232,15 +269,16 @@ func (p *Panel) said(th *look.Theme, rows []layout.Widget) []layout.Widget {
 // closed shows how to open a port.
 func (p *Panel) closed(th *look.Theme) []layout.Widget {
 	rows := []layout.Widget{func(gtx layout.Context) layout.Dimensions { return control.Header(gtx, th, "Robot on a line") },
-		para(th, "A controller with the receiving side (gait_link, in the table's folder or from “gaitwright export --with-player”) follows what this window shows: the pose at the present time, a leg that you move by hand on the stand, or the motion as it plays.")}
+		note(th, "A controller with the receiving side (gait_link, in the table's folder or from “gaitwright export --with-player”) follows what this window shows: the pose at the present time, a leg that you move by hand on the stand, or the motion as it plays.")}
 	var items []control.MenuItem
 	for _, n := range p.names {
 		items = append(items, control.MenuItem{Text: n, On: n == p.name})
 	}
+	where := para(th, "none")
 	if len(p.names) == 0 {
 		rows = append(rows, signed(th, look.Info, &th.Accent, "No serial port is there. Plug the controller in, then look again."))
 	} else {
-		rows = append(rows, line(th, "port", control.Natural(control.Drop(th, &p.port, p.name, items...).Layout)))
+		where = control.Natural(control.Drop(th, &p.port, p.name, items...).Layout)
 	}
 	number := func(n *control.Number, label string) layout.Widget {
 		a := control.Amount(th, n, label)
@@ -248,9 +286,9 @@ func (p *Panel) closed(th *look.Theme) []layout.Widget {
 		return a.Layout
 	}
 	rows = append(rows,
-		line(th, "bit/s", number(&p.baud, "speed of the port")),
-		line(th, "joints at most", number(&p.bound, "greatest speed of a joint")),
-		line(th, "then limp after", number(&p.hold, "time that the robot holds when the line is silent")),
+		pair(line(th, "port", where), line(th, "bit/s", number(&p.baud, "speed of the port"))),
+		pair(line(th, "joints at most", number(&p.bound, "greatest speed of a joint")),
+			line(th, "then limp after", number(&p.hold, "time that the robot holds when the line is silent"))),
 		func(gtx layout.Context) layout.Dimensions {
 			return control.Bar(gtx, 2,
 				control.Push(th, &p.open, "Open the port").As(control.Primary).When(p.name != "").Layout,
@@ -280,55 +318,69 @@ func (p *Panel) head(th *look.Theme) []layout.Widget {
 	if s := w.view.Fault.String(); s != "" {
 		rows = append(rows, signed(th, look.Warning, &th.Stop, sentence(s)))
 	}
-	lost := fmt.Sprintf("%d channels, at most %s µs a millisecond of its own; joints turn at most %s °/s.", w.view.Info.Channels,
+	return rows
+}
+
+// channels tells what the robot said of itself, and what the line damaged.
+func (p *Panel) channels(th *look.Theme) layout.Widget {
+	w := p.wire
+	said := fmt.Sprintf("%d channels, at most %s µs a millisecond of its own; joints turn at most %s °/s.", w.view.Info.Channels,
 		draw.Number(w.view.Info.Speed/1000, 1), draw.Number(w.bound, 0))
 	if n := w.view.Dropped + w.view.Bad; n > 0 {
-		lost += fmt.Sprintf(" Damaged on the line: %d there, %d here.", w.view.Dropped, w.view.Bad)
+		said += fmt.Sprintf(" Damaged on the line: %d there, %d here.", w.view.Dropped, w.view.Bad)
 	}
-	return append(rows, note(th, lost))
+	return note(th, said)
 }
 
 // disarmed shows the cautions and the two acts.
-func (p *Panel) disarmed(th *look.Theme) []layout.Widget {
+func (p *Panel) disarmed(th *look.Theme) (pinned, rows []layout.Widget) {
 	w := p.wire
-	rows := p.head(th)
+	pinned = p.head(th)
 	if w.err != nil || !w.view.There {
-		return p.said(th, rows)
+		return p.said(th, pinned), nil
 	}
+	blocked := w.blocked()
+	if blocked != "" {
+		pinned = append(pinned, signed(th, look.Halt, &th.Stop, "The review stops the pose at the present time: "+ended(blocked)), p.allTheSame(th))
+	}
+	return p.said(th, pinned), append(rows, p.cautions(th),
+		func(gtx layout.Context) layout.Dimensions {
+			return control.Bar(gtx, 2,
+				control.Check(th, &p.clear, "all of this is so").Layout,
+				control.Push(th, &p.ask, "1. Ask the robot").When(p.clear.Value && !w.view.Ready).Layout,
+				control.Push(th, &p.arm, "2. Arm").As(control.Primary).When(w.view.Ready && p.clear.Value && blocked == "").Layout)
+		},
+		note(th, "The robot answers with a key that is good for ten seconds. Armed, its joints wake one after another and go slowly to the pose that shows."),
+		p.channels(th),
+	)
+}
+
+// cautions lists them, close together: all are to be seen at once.
+func (p *Panel) cautions(th *look.Theme) layout.Widget {
+	var rows []layout.Widget
 	for _, s := range follow.Cautions() {
 		rows = append(rows, func(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{Gap: gtx.Dp(look.Unit * 2)}.Layout(gtx,
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 13, th.Caution.Ink) }),
-				layout.Flexed(1, note(th, s)))
+				layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
+					l := th.Label(look.Small+1, th.Text, s)
+					l.MaxLines = 0
+					return l.Layout(gtx)
+				}))
 		})
 	}
-	blocked := w.blocked()
-	if blocked != "" {
-		rows = append(rows, signed(th, look.Halt, &th.Stop, "The review stops the pose at the present time: "+blocked+"."),
-			control.Natural(control.Push(th, &p.override, "Send this pose all the same").WithHint("Only this pose, until another time is chosen").Layout))
-	}
-	rows = append(rows,
-		control.Natural(control.Check(th, &p.clear, "all of this is so").Layout),
-		func(gtx layout.Context) layout.Dimensions {
-			arm := control.Push(th, &p.arm, "2. Arm").As(control.Primary).When(w.view.Ready && p.clear.Value && blocked == "")
-			return control.Bar(gtx, 2,
-				control.Push(th, &p.ask, "1. Ask the robot").When(p.clear.Value && !w.view.Ready).Layout, arm.Layout)
-		},
-		note(th, "The robot answers with a key that is good for ten seconds. Armed, its joints wake one after another and go slowly to the pose that shows."),
-	)
-	return p.said(th, rows)
+	return func(gtx layout.Context) layout.Dimensions { return control.Column(gtx, 1, rows...) }
 }
 
-// blocked says why the pose that shows is not sent.
-func (w *wire) blocked() (why string) {
-	w.do(func(h *link.Host, _ time.Time) error { why = h.Blocked(); return nil })
-	return why
+// allTheSame sends a pose that the review stops.
+func (p *Panel) allTheSame(th *look.Theme) layout.Widget {
+	return control.Natural(control.Push(th, &p.override, "Send this pose all the same").WithHint("Only this pose, until another time is chosen").Layout)
 }
 
-// armed shows the way to stop, first.
-func (p *Panel) armed(th *look.Theme) []layout.Widget {
+// armed shows the way to stop, first; it stays in view.
+func (p *Panel) armed(th *look.Theme) (pinned, rows []layout.Widget) {
 	w := p.wire
-	rows := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
+	pinned = []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Gap: gtx.Dp(look.Unit * 2)}.Layout(gtx,
 			layout.Flexed(2, func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min = image.Pt(gtx.Constraints.Max.X, gtx.Dp(44))
@@ -339,127 +391,21 @@ func (p *Panel) armed(th *look.Theme) []layout.Widget {
 				return control.Push(th, &p.limpB, "Cut the pulses").WithHint("The joints go limp: a standing robot falls").Layout(gtx)
 			}))
 	}}
-	rows = append(rows, p.head(th)...)
+	pinned = append(pinned, p.head(th)...)
 	if w.view.Blocked != "" {
-		rows = append(rows, signed(th, look.Halt, &th.Stop, "Held back: the review stops this pose: "+w.view.Blocked+"."),
-			control.Natural(control.Push(th, &p.override, "Send this pose all the same").WithHint("Only this pose, until another time is chosen").Layout))
+		pinned = append(pinned, signed(th, look.Halt, &th.Stop, "Held back: the review stops this pose: "+ended(w.view.Blocked)), p.allTheSame(th))
 	}
 	said := "It follows the present time: drag it in the timeline, or play."
 	if w.waits {
 		said = "It is on its way: the motion waits for it."
 	}
-	return p.said(th, append(rows, note(th, said)))
+	return p.said(th, append(pinned, note(th, said))), []layout.Widget{p.channels(th)}
 }
 
-// reports shows what the robot reports, and how it compares.
-func (p *Panel) reports(th *look.Theme, d *document.Document) []layout.Widget {
-	rows := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
-		return control.Header(gtx, th, "What the robot did")
-	}}
-	legs := d.Result().Built.Robot.Legs
-	if p.wire != nil && p.wire.err == nil && p.known {
-		var feet []string
-		for i := range legs {
-			s := "up"
-			if p.feet>>i&1 != 0 {
-				s = "down"
-			}
-			feet = append(feet, legs[i].Name+" "+s)
-		}
-		rows = append(rows, note(th, "Foot switches: "+strings.Join(feet, ", ")))
-	}
-	rows = append(rows, func(gtx layout.Context) layout.Dimensions {
-		var all []layout.Widget
-		if p.wire != nil && p.wire.err == nil {
-			text := "Record"
-			if p.wire.logging {
-				text = "End the recording"
-			}
-			all = append(all, control.Push(th, &p.logs, text).Lit(p.wire.logging).Layout)
-		}
-		all = append(all, control.Push(th, &p.load, "Open a log").WithHint("CSV with motion_s or robot_s, and columns such as LF_down, LF_femur_us").When(p.OpenLog != nil).Layout)
-		if p.seen.text != nil {
-			all = append(all, control.Push(th, &p.save, "Save it").When(p.SaveLog != nil).Layout, control.Push(th, &p.forget, "Forget it").Layout)
-		}
-		return control.Bar(gtx, 2, all...)
-	})
-	if p.wire != nil && p.wire.logging {
-		rows = append(rows, note(th, fmt.Sprintf("%d looks so far. Play the motion, then end the recording.", p.wire.rows)))
-	}
-	switch s := &p.seen; {
-	case s.text == nil:
-		rows = append(rows, note(th, "Record while the robot plays, or open a log: foot switches and joint positions then lie over the timeline and the strips."))
-	case s.Err != nil:
-		rows = append(rows, signed(th, look.Warning, &th.Stop, sentence(strings.TrimPrefix(s.Err.Error(), "record: "))))
-	default:
-		rows = append(rows, p.compared(th, d)...)
-	}
-	return rows
-}
-
-// compared shows the numbers of a comparison.
-func (p *Panel) compared(th *look.Theme, d *document.Document) []layout.Widget {
-	c, legs := p.seen.Comparison, d.Result().Built.Robot.Legs
-	rows := []layout.Widget{control.Natural(control.Check(th, &p.hide, "hide it in the timeline and the strips").Layout)}
-	if p.seen.Record.Skipped > 0 {
-		rows = append(rows, note(th, fmt.Sprintf("%s: %d looks of the motion, %d beside it.", capital(p.seen.Name), len(p.seen.Record.Time), p.seen.Record.Skipped)))
-	}
-	if len(c.Touch) > 0 {
-		t := table{th: th, wide: []unit.Dp{56, 52, 56, 48, 62, 62, 62}}
-		rows = append(rows, para(th, "Touchdown, ms later than drawn"), t.row(true, "leg", "steps", "missed", "extra", "mean", "spread", "worst"))
-		for _, x := range c.Touch {
-			rows = append(rows, t.row(false, legs[x.Leg].Name, fmt.Sprint(x.Steps), fmt.Sprint(x.Missed), fmt.Sprint(x.Extra),
-				millis(x.Mean), millis(x.Spread), millis(x.Worst)))
-		}
-	}
-	if len(c.Follow) > 0 {
-		t := table{th: th, wide: []unit.Dp{92, 62, 62, 62, 72, 62}}
-		rows = append(rows, para(th, "Joints, degrees measured less drawn"), t.row(true, "joint", "mean", "rms", "worst", "at s", "lag ms"))
-		for _, x := range c.Follow {
-			deg := func(v float64) string { return draw.Number(v*180/math.Pi, 1) }
-			rows = append(rows, t.row(false, legs[x.Leg].Name+" "+kin.JointName(x.Joint), deg(x.Mean), deg(x.RMS), deg(x.Worst), draw.Number(x.At, 2), millis(x.Lag)))
-		}
-	}
-	if len(c.Touch) == 0 && len(c.Follow) == 0 {
-		rows = append(rows, note(th, "The log has neither foot switches nor joint positions."))
-	}
-	return rows
-}
-
-// millis writes a time in ms, a dash where there is none.
-func millis(s float64) string {
-	if s != s {
-		return "–"
-	}
-	return draw.Number(s*1000, 0)
-}
-
-// table lays numbers out in columns, the first to the left, the others to the
-// right.
-type table struct {
-	th   *look.Theme
-	wide []unit.Dp
-}
-
-func (t table) row(head bool, cells ...string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		var all []layout.FlexChild
-		for i, s := range cells {
-			all = append(all, layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				w := gtx.Dp(t.wide[i])
-				gtx.Constraints.Min.X, gtx.Constraints.Max.X = w, w
-				l := t.th.Plain(s)
-				if head {
-					l = t.th.Note(s)
-				}
-				if i == 0 {
-					return l.Layout(gtx)
-				}
-				return layout.E.Layout(gtx, l.Layout)
-			}))
-		}
-		return layout.Flex{Alignment: layout.Baseline}.Layout(gtx, all...)
-	}
+// blocked says why the pose that shows is not sent.
+func (w *wire) blocked() (why string) {
+	w.do(func(h *link.Host, _ time.Time) error { why = h.Blocked(); return nil })
+	return why
 }
 
 func capital(s string) string {
@@ -470,4 +416,7 @@ func capital(s string) string {
 }
 
 // sentence makes a sentence of an error.
-func sentence(s string) string { return capital(strings.TrimSuffix(s, ".")) + "." }
+func sentence(s string) string { return capital(ended(s)) }
+
+// ended ends a sentence once.
+func ended(s string) string { return strings.TrimSuffix(s, ".") + "." }

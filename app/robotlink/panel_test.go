@@ -11,7 +11,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -21,6 +23,7 @@ import (
 	"gaitwright/app/drive"
 	"gaitwright/app/robotlink"
 	"gaitwright/assets"
+	"gaitwright/link/line"
 	"gaitwright/motion/output"
 )
 
@@ -29,6 +32,50 @@ type robot struct {
 	io.Reader
 	io.WriteCloser
 	wait func() error
+	sent *sent
+}
+
+// Write notes what goes to the robot.
+func (r robot) Write(p []byte) (int, error) {
+	r.sent.add(p)
+	return r.WriteCloser.Write(p)
+}
+
+// sent is the kinds of the frames that went to a robot.
+type sent struct {
+	mu    sync.Mutex
+	split line.Splitter
+	kinds []line.Kind
+}
+
+func (s *sent) add(p []byte) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for {
+		stretch, rest, ok := s.split.Take(p)
+		if !ok {
+			return
+		}
+		if f, err := line.Unstuff(nil, stretch); err == nil && len(f) > 0 {
+			s.kinds = append(s.kinds, line.Kind(f[0]))
+		}
+		p = rest
+	}
+}
+
+// stopped tells whether nothing that moves went to the robot after a stop.
+func (s *sent) stopped() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, k := range slices.Backward(s.kinds) {
+		switch k {
+		case line.Stop:
+			return true
+		case line.Arm, line.Beat, line.Pose, line.Play:
+			return false
+		}
+	}
+	return false
 }
 
 // Close pulls the cable; the robot ends by itself.
@@ -42,10 +89,22 @@ func rig(t *testing.T) (*drive.Tester, *app.Workbench, string) {
 
 func rigOf(t *testing.T, text []byte) (*drive.Tester, *app.Workbench, string) {
 	t.Helper()
+	return rigWith(t, text, "../../link/testdata/live.c")
+}
+
+// rigWith has a robot of its own, which gets more arguments.
+func rigWith(t *testing.T, text []byte, source string, args ...string) (*drive.Tester, *app.Workbench, string) {
+	t.Helper()
+	return rigSent(t, new(sent), text, source, args...)
+}
+
+// rigSent is rigWith that notes what goes to the robot.
+func rigSent(t *testing.T, went *sent, text []byte, source string, args ...string) (*drive.Tester, *app.Workbench, string) {
+	t.Helper()
 	dir := t.TempDir()
 	bin, told := filepath.Join(dir, "robot"), filepath.Join(dir, "told")
 	if out, err := exec.Command("cc", "-std=c99", "-O1", "-g", "-Wall", "-Wextra", "-Werror", "-fsanitize=address,undefined", "-fno-sanitize-recover=all",
-		"-o", bin, "../../link/testdata/live.c", "../../assets/firmware/gait_link.c").CombinedOutput(); err != nil {
+		"-o", bin, source, "../../assets/firmware/gait_link.c").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	w, err := app.New(app.Config{Name: "demo", Text: text, Ports: robotlink.Ports{
@@ -54,7 +113,7 @@ func rigOf(t *testing.T, text []byte) (*drive.Tester, *app.Workbench, string) {
 			if name == "gone" {
 				return nil, errors.New("cannot open port gone: there is no such port")
 			}
-			c := exec.Command(bin, told)
+			c := exec.Command(bin, append([]string{told}, args...)...)
 			in, err := c.StdinPipe()
 			if err != nil {
 				return nil, err
@@ -67,7 +126,7 @@ func rigOf(t *testing.T, text []byte) (*drive.Tester, *app.Workbench, string) {
 			if err := c.Start(); err != nil {
 				return nil, err
 			}
-			return robot{out, in, c.Wait}, nil
+			return robot{out, in, c.Wait, went}, nil
 		},
 	}})
 	if err != nil {
@@ -100,10 +159,9 @@ func frames(r *drive.Tester, d time.Duration) {
 	}
 }
 
-// TestArmAndStop goes the whole way by mouse, moves to another time, and stops
-// by the one key, from within a number field.
-func TestArmAndStop(t *testing.T) {
-	r, w, told := rig(t)
+// arm goes the whole way from a closed port to a robot that follows.
+func arm(t *testing.T, r *drive.Tester) {
+	t.Helper()
 	r.Click("Open the port")
 	until(t, r, "The robot: off, no pulses.")
 	r.Click("all of this is so")
@@ -112,6 +170,13 @@ func TestArmAndStop(t *testing.T) {
 	frames(r, 300*time.Millisecond)
 	r.Click("2. Arm")
 	until(t, r, "The robot: follows.")
+}
+
+// TestArmAndStop goes the whole way by mouse, moves to another time, and stops
+// by the one key, from within a number field.
+func TestArmAndStop(t *testing.T) {
+	r, w, told := rig(t)
+	arm(t, r)
 	w.Place().GoTo(w.Document(), 1)
 	frames(r, 500*time.Millisecond)
 	r.Press(key.NameEscape, 0)
@@ -193,6 +258,7 @@ func TestLog(t *testing.T) {
 	r.Settle()
 	r.MustFind("LF femur")
 	r.MustFind("3.0")
+	r.MustFind("walk.csv: 1340 looks, from 0.00 to 13.39 s of the motion.")
 	w.TakeLog("walk.csv", []byte("time,LF\n1,2\n"))
 	r.Settle()
 	if !strings.Contains(r.Dump(), "call it motion_s") {

@@ -145,9 +145,8 @@ func Why(s load.State) string {
 	return ""
 }
 
-// said writes the sizes of forces, the labels of the two points on the ground,
-// and the key to the signs.
-func (s *scene) said(gtx layout.Context, th *look.Theme, f *camera.Frame, legs []kin.Leg, chosen, hovered int, sh *draw.Sheet, px float64) {
+// said writes the sizes of forces and the labels of the two points on the ground.
+func (s *scene) said(gtx layout.Context, th *look.Theme, f *camera.Frame, legs []kin.Leg, chosen, hovered int, px float64) {
 	g := &s.ground
 	small := th.Writer(look.Small, th.Dim)
 	above := f.Camera.View() == camera.Above // where arrows are seen end on
@@ -184,7 +183,6 @@ func (s *scene) said(gtx layout.Context, th *look.Theme, f *camera.Frame, legs [
 		name(gtx, f.Size, g.zmp.at, 8*px, "zero-moment point")
 		s.words.put(gtx, small, g.zmp.at, 13*px, "ZMP", first[1]...)
 	}
-	s.key(gtx, th, f, above, sh, px)
 }
 
 // key explains the signs at the lower edge.
@@ -196,7 +194,9 @@ func (s *scene) key(gtx layout.Context, th *look.Theme, f *camera.Frame, above b
 	sh.Reset(image.Rectangle{Max: f.Size})
 	ink := sh.In(th.Dim)
 	line := func(sign func(c r2.Vec), words string) {
-		small.At(gtx, r2.Vec{X: 30 * px, Y: y}, layout.W, words)
+		b := small.At(gtx, r2.Vec{X: 30 * px, Y: y}, layout.W, words)
+		b.Min.X = 0 // with the sign
+		s.words.taken = append(s.words.taken, b)
 		sign(r2.Vec{X: 17 * px, Y: y})
 		y -= row
 	}

@@ -108,12 +108,25 @@ func (s *scene) paint(gtx layout.Context, th *look.Theme, f *camera.Frame, d *do
 		s.driven(th, f, &xWB, v, sh, px)
 	}
 	sh.Paint(gtx.Ops)
-	s.words.reset(s.legs, s.show)
+	s.words.reset(f.Size, s.legs, s.show)
+	if f.Camera.Flat && f.Camera.View() != camera.Above {
+		if p, _, ok := f.Project(onGround(t, xWB.P.X, xWB.P.Y, 0)); ok && !d.OnStand() {
+			s.words.level(p.Y)
+		}
+	}
+	if !d.OnStand() { // first, since it has its place
+		s.key(gtx, th, f, f.Camera.View() == camera.Above, sh, px)
+		for _, m := range [...]mark{s.ground.mass, s.ground.zmp} {
+			if m.ok {
+				s.words.sign(m.at, 8*px)
+			}
+		}
+	}
 	s.names(gtx, th, r.Built.Robot.Legs, at, px)
 	if d.OnStand() {
 		s.hung(gtx, th, f, v, sh, px)
 	} else {
-		s.said(gtx, th, f, r.Built.Robot.Legs, at.Leg, hovered, sh, px)
+		s.said(gtx, th, f, r.Built.Robot.Legs, at.Leg, hovered, px)
 	}
 }
 
@@ -341,7 +354,7 @@ func (s *scene) names(gtx layout.Context, th *look.Theme, legs []kin.Leg, at *do
 		if i == at.Leg {
 			t.Color = th.Text
 		}
-		s.words.put(gtx, t, s.legs[i][3], 9*px, legs[i].Name, lowerRight, lowerLeft, upperRight, upperLeft)
+		s.words.put(gtx, t, s.legs[i][3], 9*px, legs[i].Name, lowerRight, lowerLeft, deeper, right, left, upperRight, upperLeft, higher)
 	}
 	if at.Leg < len(legs) {
 		write(at.Leg)

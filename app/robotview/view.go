@@ -79,8 +79,8 @@ func (v *View) Layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 		lo, hi := v.extent(d, at)
 		// More room above and below, where the choice of views and the key
 		// to the signs are.
-		side := gtx.Dp(28)
-		end := max(side, min(gtx.Dp(68), v.size.Y/6))
+		side := gtx.Dp(32)
+		end := max(side, min(gtx.Dp(80), v.size.Y/5))
 		v.Camera.Fit(lo, hi, v.size.Add(image.Pt(2*(end-side), 0)), float64(end))
 		v.fitted = true
 	} else {

@@ -23,6 +23,8 @@ import (
 
 // Panel is the right column for the sequence. The zero value is ready.
 type Panel struct {
+	Open func(entry int) // shows what an entry plays where that is edited; nil for nothing
+
 	rows   control.Rows
 	add    control.Menu
 	first  [6]control.Button // what may be played where nothing is
@@ -30,6 +32,7 @@ type Panel struct {
 	up     control.Button
 	down   control.Button
 	remove control.Button
+	shape  control.Button
 
 	name    control.Text
 	gait    control.Menu
@@ -60,7 +63,7 @@ type carry struct {
 }
 
 // margin is the room left and right of everything.
-const margin unit.Dp = 10
+const margin unit.Dp = 8
 
 // Layout fills the constraints.
 func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place) layout.Dimensions {
@@ -76,12 +79,12 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	}
 	row := func(w layout.Widget) layout.FlexChild {
 		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: margin, Right: margin, Top: 6}.Layout(gtx, w)
+			return layout.Inset{Left: margin, Right: margin, Top: 4}.Layout(gtx, w)
 		})
 	}
 	all := []layout.FlexChild{
 		row(func(gtx layout.Context) layout.Dimensions { return p.bar(gtx, th, d, at) }),
-		layout.Rigid(layout.Spacer{Height: 6}.Layout),
+		layout.Rigid(layout.Spacer{Height: 4}.Layout),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(gtx.Constraints.Max)
 			return p.list(gtx, th, d)
@@ -93,7 +96,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	for _, pair := range p.fields(th, d, at) {
 		all = append(all, row(pair))
 	}
-	all = append(all, layout.Rigid(layout.Spacer{Height: 10}.Layout))
+	all = append(all, layout.Rigid(layout.Spacer{Height: 8}.Layout))
 	layout.Flex{Axis: layout.Vertical}.Layout(gtx, all...)
 	p.note(d, at)
 	return layout.Dimensions{Size: size}
@@ -105,7 +108,7 @@ func refusal(gtx layout.Context, th *look.Theme, why string) layout.Dimensions {
 	l.MaxLines = 3
 	return layout.Flex{}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 16, th.Stop.Ink) }),
-		look.Gap(1.5), layout.Flexed(1, l.Layout))
+		look.Gap(2), layout.Flexed(1, l.Layout))
 }
 
 // follow chooses the entry at the present time when that has changed.
@@ -230,11 +233,40 @@ func (p *Panel) bar(gtx layout.Context, th *look.Theme, d *document.Document, at
 		layout.Rigid(control.Sign(th, &p.up, look.ArrowUp, "earlier (Alt+↑)").When(p.chosen > 0).Layout),
 		layout.Rigid(control.Sign(th, &p.down, look.ArrowDown, "later (Alt+↓)").When(p.chosen < n-1).Layout),
 		layout.Rigid(control.Sign(th, &p.remove, look.Bin, "delete the entry (Delete)").Layout),
+		look.Gap(1),
+		layout.Rigid(p.editButton(th, d)),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Min.X = gtx.Constraints.Max.X
+			if gtx.Constraints.Max.X < gtx.Dp(totalWidth) {
+				total = draw.Number(d.Result().Trajectory.Duration(), 2) + " s"
+			}
 			return layout.E.Layout(gtx, th.Note(total).Layout)
 		}),
 	)
+}
+
+// totalWidth is what the count of entries and their time take.
+const totalWidth unit.Dp = 110
+
+// editButton opens what the chosen entry plays.
+func (p *Panel) editButton(th *look.Theme, d *document.Document) layout.Widget {
+	e := &d.File().Sequence[p.chosen]
+	hint := "Go to the page of its gait (Enter, or a double click)"
+	if e.Kind == "move" {
+		hint = "Go to the page of its move (Enter, or a double click)"
+	}
+	b := control.Push(th, &p.shape, "Edit it").WithHint(hint).When(p.Open != nil && Opens(d.File(), p.chosen))
+	b.Label = "edit what the entry plays"
+	return b.Layout
+}
+
+// Opens tells whether an entry plays a move or a gait of the file.
+func Opens(f *workfile.File, entry int) bool {
+	if entry < 0 || entry >= len(f.Sequence) {
+		return false
+	}
+	e := &f.Sequence[entry]
+	return e.Kind == "move" || edit.Walks(e) || e.Kind == "recover" && e.Gait != ""
 }
 
 // Typing tells whether a field of the panel has the keys.

@@ -23,6 +23,7 @@ const (
 	earlier
 	later
 	remove
+	edits
 )
 
 // pushed gives the button that was pushed. A push leaves the keys with the
@@ -32,7 +33,7 @@ const (
 func (p *Panel) pushed(gtx layout.Context) act {
 	now := p.due
 	p.due = none
-	for i, b := range [...]*control.Button{double: &p.double, earlier: &p.up, later: &p.down, remove: &p.remove} {
+	for i, b := range [...]*control.Button{double: &p.double, earlier: &p.up, later: &p.down, remove: &p.remove, edits: &p.shape} {
 		if b == nil || !b.Update(gtx) {
 			continue
 		}
@@ -49,13 +50,13 @@ func (p *Panel) pushed(gtx layout.Context) act {
 
 // update answers list, buttons and keys.
 func (p *Panel) update(gtx layout.Context, d *document.Document, at *document.Place) {
-	pick := -1
+	pick, enter := -1, false
 	for {
 		e, ok := p.rows.Update(gtx)
 		if !ok {
 			break
 		}
-		pick = e.Index
+		pick, enter = e.Index, enter || e.Open
 	}
 	kind := ""
 	if i, ok := p.add.Update(gtx); ok && i < len(edit.Kinds()) {
@@ -83,6 +84,9 @@ func (p *Panel) update(gtx layout.Context, d *document.Document, at *document.Pl
 	case pick >= 0 && pick < len(d.File().Sequence) && !p.carry.on:
 		p.said = ""
 		p.goTo(d, at, pick)
+	}
+	if (enter && pick == p.chosen || do == edits) && p.Open != nil && !p.carry.on && Opens(d.File(), p.chosen) {
+		p.Open(p.chosen)
 	}
 	p.carrying(gtx, d, at)
 }

@@ -32,6 +32,7 @@ type Settings struct {
 	Scale         float64 `toml:"scale,omitempty"`          // of everything on screen, [1,3]; 0: the display's own
 	ReducedMotion bool    `toml:"reduced_motion,omitempty"` // nothing moves that was not asked to
 	Folder        string  `toml:"folder,omitempty"`         // of the file last opened or saved
+	Recent        Recent  `toml:"-"`                        // files that were open last; written as recent_files
 
 	TourOffered bool `toml:"tour_offered,omitempty"` // the tour was offered once
 	TourStep    int  `toml:"tour_step,omitempty"`    // the step at which the tour was left; 0: none
@@ -134,6 +135,8 @@ func (s *Settings) set(key string, v any) error {
 			return errors.New("give a path in quotes")
 		}
 		s.Folder = t
+	case "recent_files":
+		return s.Recent.set(v)
 	default:
 		return errors.New("unknown key, left out when the settings are written again")
 	}
@@ -181,7 +184,10 @@ func truth(to *bool, v any) error {
 func (s Settings) Encode() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteString("# What the window remembers. It may be edited or deleted while no window is open.\n")
-	if err := toml.NewEncoder(&b).Encode(s); err != nil {
+	if err := toml.NewEncoder(&b).Encode(struct {
+		Settings
+		Files []string `toml:"recent_files,multiline,omitempty"`
+	}{s, s.Recent.List()}); err != nil {
 		return nil, fmt.Errorf("settings: %w", err)
 	}
 	return b.Bytes(), nil
@@ -197,7 +203,8 @@ func (s Settings) Save(path string) error {
 	if err := diskfile.MakeFolder(filepath.Dir(path)); err != nil {
 		return fmt.Errorf("settings: not remembered: %w", err)
 	}
-	if err := diskfile.Save(path, text); err != nil {
+	// It names the person's files: nobody else needs to read it.
+	if err := diskfile.SavePrivate(path, text); err != nil {
 		return fmt.Errorf("settings: not remembered: %w", err)
 	}
 	return nil

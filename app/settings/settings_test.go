@@ -5,6 +5,7 @@ package settings
 import (
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -17,7 +18,7 @@ func TestSaveLoad(t *testing.T) {
 	want := Settings{
 		Width: 1400, Height: 900, Left: 0.2, Right: 0.4, Views: 0.61,
 		Light: true, Scale: 1.5, ReducedMotion: true, Folder: "/home/ann/robots \"old\"",
-		TourOffered: true, TourStep: 3,
+		TourOffered: true, TourStep: 3, Recent: Recent{"/home/ann/robots/b.toml", "/home/ann/\"a\".toml"},
 	}
 	for _, s := range []Settings{want, {}, {Light: true}} {
 		if err := s.Save(path); err != nil {
@@ -46,6 +47,11 @@ func TestForgiving(t *testing.T) {
 		{"window_width_dp = 1280.5", Settings{}, "window_width_dp: give a whole number"},
 		{"colour = \"red\"\nlight = true", Settings{Light: true}, "colour: unknown key"},
 		{"folder = 3", Settings{}, "folder: give a path"},
+		{"recent_files = [\"a\", \"b\"]", Settings{Recent: Recent{"a", "b"}}, ""},
+		{"recent_files = [\"a\", 3]\nlight = true", Settings{Light: true}, "recent_files: give a list of paths"},
+		{"recent_files = [\"\"]", Settings{}, "recent_files: give a list of paths"},
+		{"recent_files = \"a\"", Settings{}, "recent_files: give a list of paths"},
+		{"recent_files = [\"1\", \"2\", \"3\", \"4\", \"5\", \"6\", \"7\", \"8\", \"9\"]", Settings{}, "recent_files: give 8 paths at most"},
 		{"tour_step = -1\ntour_offered = true", Settings{TourOffered: true}, "tour_step: give a whole number"},
 		{"light = true\nscale = = 2", Settings{}, "line 2, column 9"},
 		{"\xff\x00", Settings{}, "not readable"},
@@ -95,4 +101,29 @@ func FuzzParse(f *testing.F) {
 			t.Fatalf("got=%+v, %v, want=%+v", got, err, s)
 		}
 	})
+}
+
+// The latest file comes first, each is there once, and the oldest falls out.
+func TestRecent(t *testing.T) {
+	var r Recent
+	for _, p := range strings.Split("abcdefghijc", "") {
+		r = r.With(p)
+	}
+	if got := strings.Join(r.List(), ""); got != "cjihgfed" {
+		t.Errorf("%q", got)
+	}
+	if got := strings.Join(r.Without("g").Without("x").With("").List(), ""); got != "cjihfed" {
+		t.Errorf("%q", got)
+	}
+}
+
+// Others on the machine cannot read which files somebody opens.
+func TestSettingsArePrivate(t *testing.T) {
+	path := Path(t.TempDir())
+	if err := (Settings{Recent: Recent{"/home/ann/a.toml"}}).Save(path); err != nil {
+		t.Fatal(err)
+	}
+	if info, err := os.Stat(path); err != nil || runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+		t.Errorf("%v, %v", info, err)
+	}
 }

@@ -9,6 +9,7 @@ import (
 	"image"
 	"strings"
 
+	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -57,12 +58,12 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	if len(f.Moves) == 0 {
 		return p.empty(gtx, th, d, at)
 	}
-	p.width = size.X - gtx.Dp(20)
+	p.width = size.X - gtx.Dp(16)
 	p.plates[FromAbove].side, p.plates[FromFront].side = FromAbove, FromFront
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	row := func(w layout.Widget) layout.FlexChild {
 		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 4}.Layout(gtx, w)
+			return layout.Inset{Left: 8, Right: 8, Top: 4}.Layout(gtx, w)
 		})
 	}
 	plate := func(w layout.Widget) layout.FlexChild {
@@ -95,7 +96,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		row(some(func(gtx layout.Context) layout.Dimensions { return p.spanRow(gtx, th, d, at) })),
 		row(some(func(gtx layout.Context) layout.Dimensions { return p.stripRow(gtx, th, d, at) })),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.note(gtx, th, d, at) })
+			return layout.Inset{Left: 8, Right: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.note(gtx, th, d, at) })
 		}),
 		layout.Rigid(layout.Spacer{Height: 4}.Layout),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
@@ -133,21 +134,33 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 			if p.acts.sheet || len(d.File().Moves) == 0 {
 				return layout.Dimensions{}
 			}
-			return layout.Inset{Left: 10, Right: 10, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) })
+			return layout.Inset{Left: 8, Right: 8, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return p.pointRow(gtx, th, d, at) })
 		}),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			if f := d.File(); p.acts.sheet || len(f.Moves) == 0 || at.Track >= 0 || at.Span >= len(f.Moves[at.Move].Body) {
 				return layout.Dimensions{}
 			}
-			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 8, Right: 8, Top: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				return p.leanRow(gtx, th, d, at)
 			})
 		}),
 		row(some(func(gtx layout.Context) layout.Dimensions { return p.timeRow(gtx, th, d, at) })),
-		layout.Rigid(layout.Spacer{Height: 8}.Layout),
+		layout.Rigid(layout.Spacer{Height: 4}.Layout),
 	)
 	p.enlarge(gtx)
 	return layout.Dimensions{Size: size}
+}
+
+// Plate is what to give the keys to so that they move the chosen point: the
+// plate from the side, or the one that shows in its place.
+func (p *Panel) Plate() event.Tag {
+	switch {
+	case p.alone > 0:
+		return &p.plates[p.alone-1]
+	case p.few:
+		return &p.plates[p.low]
+	}
+	return &p.plates[FromSide]
 }
 
 // leastPlate is the least height of a plate in two rows of them; in less room

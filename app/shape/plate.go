@@ -181,7 +181,7 @@ func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.P
 			grow(p)
 		}
 	}
-	if w.view.Fit(w.side.flat(lo), w.side.flat(hi), float64(gtx.Dp(22))) {
+	if w.view.Fit(w.side.flat(lo), w.side.flat(hi), float64(gtx.Dp(16))) {
 		w.fit = id
 	}
 }

@@ -30,6 +30,7 @@ import (
 type strip struct {
 	bars []int // px at which the bars end, of the last frame
 	tags []*byte
+	tips map[int]*control.Tip // of the spans whose name is cut
 }
 
 const stripHeight unit.Dp = 22
@@ -107,7 +108,7 @@ func (s *strip) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	for i := range n {
 		from, end, _ := edit.SpanTimes(d.File(), edit.Spot{Move: at.Move, Track: at.Track, Span: i})
 		s.bars = append(s.bars, px(end))
-		s.bar(gtx, th, d, at, i, image.Rect(px(from), 0, px(end), size.Y))
+		s.bar(gtx, th, d, at, i, image.Rect(px(from), 0, px(end), size.Y), end-from)
 	}
 	if ms, _, ok := moment(d, at); ok {
 		x := min(px(ms), size.X-1)
@@ -123,7 +124,7 @@ func (s *strip) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 
 // bar draws one span. A foot that stands has a thick line below, as in the
 // timeline; one on its way has none.
-func (s *strip) bar(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, i int, box image.Rectangle) {
+func (s *strip) bar(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, i int, box image.Rectangle, ms float64) {
 	m := &d.File().Moves[at.Move]
 	name, stands := "", false
 	if at.Track < 0 {
@@ -160,21 +161,40 @@ func (s *strip) bar(gtx layout.Context, th *look.Theme, d *document.Document, at
 	}
 	pad := gtx.Dp(look.Unit)
 	room := box.Dx() - 2*pad
-	if room < gtx.Dp(14) {
-		return
-	}
-	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(room, box.Dy())}
 	l := th.Label(look.Small, ink, name)
 	if i == at.Span {
 		l.Font.Weight = font.Bold
 	}
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(1<<14, box.Dy())}
+	whole := op.Record(gtx.Ops)
+	wide := l.Layout(g).Size.X
+	whole.Stop()
+	if wide > room {
+		s.cut(gtx, th, i, box, fmt.Sprintf("Span %d, to “%s”, %s ms", i+1, name, draw.Number(ms, 0)))
+	}
+	if room < gtx.Dp(8) || wide > room && room < gtx.Dp(20) {
+		return
+	}
+	g.Constraints.Max.X = room
 	rec := op.Record(gtx.Ops)
 	dim := l.Layout(g)
 	call := rec.Stop()
 	o := op.Offset(image.Pt(box.Min.X+pad, (box.Dy()-gtx.Dp(2)-dim.Size.Y)/2)).Push(gtx.Ops)
 	call.Add(gtx.Ops)
 	o.Pop()
+}
+
+// cut has a span whose name does not fit say it under the pointer.
+func (s *strip) cut(gtx layout.Context, th *look.Theme, i int, box image.Rectangle, words string) {
+	if s.tips == nil {
+		s.tips = map[int]*control.Tip{}
+	}
+	if s.tips[i] == nil {
+		s.tips[i] = new(control.Tip)
+	}
+	defer op.Offset(box.Min).Push(gtx.Ops).Pop()
+	s.tips[i].Layout(gtx, th, words, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: box.Size()} })
 }
 
 // spanWords says which span is chosen.

@@ -12,7 +12,6 @@ import (
 	"gioui.org/op/clip"
 	"gioui.org/unit"
 	"gioui.org/widget"
-	"gonum.org/v1/gonum/spatial/r2"
 
 	"gaitwright/app/control"
 	"gaitwright/app/document"
@@ -24,6 +23,7 @@ import (
 // bend does, and what a dragged point catches on.
 type tools struct {
 	bend, snap widget.Clickable
+	tips       [2]control.Tip
 	why        string // why the last wish was refused
 }
 
@@ -41,16 +41,12 @@ func (t *track) update(gtx layout.Context, d *document.Document, at *document.Pl
 	}
 }
 
-// layout draws the buttons with their lower right corner at the plate's. Under
-// the pointer, or with the keys, one says what it does.
+// layout draws the buttons with their lower right corner at the plate's, and
+// above them why the last wish was refused.
 func (t *tools) layout(gtx layout.Context, th *look.Theme, size image.Point, kind bend, snap Snap) {
 	pad := gtx.Dp(look.Unit)
 	right, bottom := size.X-pad, size.Y-pad
-	say := ""
-	if t.why != "" {
-		say = t.why
-	}
-	button := func(c *widget.Clickable, text, hint string, can bool) {
+	button := func(c *widget.Clickable, tip *control.Tip, text, hint string, can bool) {
 		g, ink := gtx, th.Text
 		if !can {
 			g, ink = gtx.Disabled(), th.Faint
@@ -63,7 +59,7 @@ func (t *tools) layout(gtx layout.Context, th *look.Theme, size image.Point, kin
 		defer o.Pop()
 		g.Constraints = layout.Exact(box.Max)
 		control.Reachable(gtx, c)
-		c.Layout(g, func(gtx layout.Context) layout.Dimensions {
+		face := func(gtx layout.Context) layout.Dimensions {
 			semantic.Button.Add(gtx.Ops)
 			semantic.LabelOp(text).Add(gtx.Ops)
 			semantic.DescriptionOp(hint).Add(gtx.Ops)
@@ -84,22 +80,29 @@ func (t *tools) layout(gtx layout.Context, th *look.Theme, size image.Point, kin
 				draw.Frame(gtx.Ops, box, gtx.Dp(2), th.Colours.Focus)
 			}
 			return layout.Dimensions{Size: box.Max}
-		})
-		if can && (c.Hovered() || gtx.Focused(c)) {
-			say = hint
 		}
+		tip.Keys = can && gtx.Focused(c)
+		tip.Layout(g, th, hint, func(gtx layout.Context) layout.Dimensions { return c.Layout(gtx, face) })
 		right -= pad
 	}
-	button(&t.snap, snap.String(), "What a dragged point catches on (R). Hold Ctrl to drag freely", true)
+	button(&t.snap, &t.tips[0], snap.String(), "What a dragged point catches on (R). Hold Ctrl to drag freely", true)
 	hint := "One line through the point (S)"
 	if kind == smooth {
 		hint = "Set the two handles free (S)"
 	}
-	button(&t.bend, kind.words(), hint, kind != noBend)
-	if say != "" {
-		label := draw.Text{Shaper: th.Shaper, Size: look.Small, Color: th.Text, Back: th.Raised, Pad: pad / 2}
-		h := bottom - gtx.Dp(look.Row-look.Unit)
-		label.At(gtx, r2.Vec{X: float64(size.X - pad), Y: float64(h)}, layout.SE, say)
+	button(&t.bend, &t.tips[1], kind.words(), hint, kind != noBend)
+	if t.why != "" {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(max(size.X-4*pad, 1), size.Y)}
+		m := op.Record(gtx.Ops)
+		l := th.Label(look.Small, th.Text, t.why)
+		l.MaxLines = 3
+		dim := l.Layout(g)
+		call := m.Stop()
+		at := image.Pt(size.X-2*pad-dim.Size.X, bottom-gtx.Dp(look.Row)-dim.Size.Y)
+		draw.RoundRect(gtx.Ops, image.Rectangle{Min: at, Max: at.Add(dim.Size)}.Inset(-pad/2), pad, th.Raised)
+		defer op.Offset(at).Push(gtx.Ops).Pop()
+		call.Add(gtx.Ops)
 	}
 }
 

@@ -62,7 +62,7 @@ func (p *Panel) valuesPage(gtx layout.Context, th *look.Theme, d *document.Docum
 	draw.Rect(gtx.Ops, image.Rectangle{Max: gtx.Constraints.Max}, th.Panel)
 	p.takeValues(gtx, d, at)
 	left, right := p.moveValues(th, d, at), p.spanValues(th, d, at)
-	return layout.Inset{Left: 10, Right: 6}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	return layout.Inset{Left: 8, Right: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		if gtx.Constraints.Max.X < gtx.Dp(narrow) {
 			return v.scroll.Area(gtx, th, append(right, left...)...) // the span is what one is at
 		}

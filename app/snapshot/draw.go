@@ -18,6 +18,23 @@ import (
 // paint an opaque background, or the picture is partly transparent. Cost: a
 // rendering context is made each time, about 0.2 s.
 func Draw(size image.Point, ops *op.Ops) (*image.RGBA, error) {
+	c, err := Open(size)
+	if err != nil {
+		return nil, err
+	}
+	defer c.Close()
+	return c.Draw(ops)
+}
+
+// Canvas draws pictures of one size, one after the other, for the cost of one
+// rendering context.
+type Canvas struct {
+	w    *headless.Window
+	size image.Point
+}
+
+// Open makes a canvas. Close it when it is no longer needed.
+func Open(size image.Point) (*Canvas, error) {
 	if size.X <= 0 || size.Y <= 0 || size.X > largest || size.Y > largest {
 		return nil, fmt.Errorf("snapshot: size %d x %d is outside 1 to %d", size.X, size.Y, largest)
 	}
@@ -25,16 +42,23 @@ func Draw(size image.Point, ops *op.Ops) (*image.RGBA, error) {
 	if err != nil {
 		return nil, fmt.Errorf("snapshot: no renderer: %w (on Linux install libegl1, libgles2, libegl-mesa0 and libgl1-mesa-dri)", err)
 	}
-	defer w.Release()
-	if err := w.Frame(ops); err != nil {
+	return &Canvas{w, size}, nil
+}
+
+// Draw renders a drawing as the function Draw does.
+func (c *Canvas) Draw(ops *op.Ops) (*image.RGBA, error) {
+	if err := c.w.Frame(ops); err != nil {
 		return nil, fmt.Errorf("snapshot: %w", err)
 	}
-	img := image.NewRGBA(image.Rectangle{Max: size})
-	if err := w.Screenshot(img); err != nil {
+	img := image.NewRGBA(image.Rectangle{Max: c.size})
+	if err := c.w.Screenshot(img); err != nil {
 		return nil, fmt.Errorf("snapshot: %w", err)
 	}
 	return img, nil
 }
+
+// Close gives the rendering context back.
+func (c *Canvas) Close() { c.w.Release() }
 
 // open makes an off-screen context. EGL looks for a display unless it is told
 // that none is needed.

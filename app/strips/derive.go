@@ -23,6 +23,7 @@ const (
 	line   view = iota // of the torque-speed line
 	torque             // of the stall torque
 	speed              // of the no-load speed
+	angle              // none: the angle of each joint, and what a robot reported
 )
 
 // level says how bad a value is.
@@ -53,8 +54,15 @@ type strip struct {
 	worst worst
 	note  string // beside the key
 	noted level  // how bad that is which the note says
-	near  [][2]float64
-	past  [][2]float64
+
+	angle    bool       // of a joint, with what a robot reported
+	measured *trail     // that; nil for none
+	travel   [2]float64 // of the joint, °
+	drawn    [2]float64 // least and greatest angle, °
+	mark     float64    // what was reported at the worst instant, °
+
+	near [][2]float64
+	past [][2]float64
 }
 
 // rule is a limit drawn over the whole strip.
@@ -100,6 +108,8 @@ type derived struct {
 	serial int
 	view   view
 	coarse bool
+	log    log // to show
+	shown  log // that shows
 
 	made     int // how often it was made
 	shares   *load.Shares
@@ -110,13 +120,17 @@ type derived struct {
 	strips   []strip
 	taken    []float64 // of its limit, by each strip, whatever view shows; 1 is the limit
 	order    []int     // strips in the order of their rows
+	loads    []int     // that of margins and loads
+	turns    []int     // that of angles
+	wants    int       // of margins and loads, how many like to be open
 	first    []int     // place of the first finding that points at each strip, or none
 }
 
 // update makes everything again when the document was rehearsed since. Then
 // reserves are worked out too, if they are wanted.
 func (v *derived) update(d *document.Document, show view, reserves bool) {
-	if v.doc == d && v.serial == d.Serial() && v.view == show && (v.reserved || !reserves) {
+	same := show != angle || v.shown == v.log
+	if v.doc == d && v.serial == d.Serial() && v.view == show && (v.reserved || !reserves) && same {
 		return
 	}
 	r := d.Result()
@@ -137,6 +151,11 @@ func (v *derived) update(d *document.Document, show view, reserves bool) {
 	if anew && show == line {
 		v.rank(d)
 	}
+	v.order = v.loads
+	if v.shown = v.log; show == angle {
+		v.rankAngles(d)
+		v.order = v.turns
+	}
 }
 
 // prepare works out what the strips of a rehearsal share.
@@ -152,7 +171,13 @@ func (v *derived) fill(r *rehearsal.Rehearsal, show view) {
 	v.add(v.stepDown(r), r)
 	v.add(supply(r), r)
 	for i := range r.Built.Robot.Legs {
-		v.add(v.joints(r, i), r)
+		if show != angle {
+			v.add(v.joints(r, i), r)
+			continue
+		}
+		for j := range kin.Joints {
+			v.add(v.angles(r, i, j), r)
+		}
 	}
 }
 
@@ -182,6 +207,9 @@ func (v *derived) about(f *review.Finding) int {
 // matters tells whether a strip is to open by itself where there is room.
 func (v *derived) matters(i int) bool {
 	s := &v.strips[i]
+	if v.view == angle {
+		return s.angle && slices.Contains(v.order[:min(mostOpen, len(v.order))], i)
+	}
 	return v.first[i] < none || s.least && !s.free || v.taken[i] >= nearShare
 }
 
@@ -203,12 +231,18 @@ func (v *derived) rank(d *document.Document) {
 			v.first[i] = min(v.first[i], k)
 		}
 	}
-	if d.Dragging() && len(v.order) == len(v.strips) {
+	v.wants = 0
+	for i := range v.strips {
+		if v.matters(i) && v.wants < mostOpen {
+			v.wants++
+		}
+	}
+	if d.Dragging() && len(v.loads) == len(v.strips) {
 		return
 	}
-	v.order = v.order[:0]
+	v.loads = v.loads[:0]
 	for i := range v.strips {
-		v.order = append(v.order, i)
+		v.loads = append(v.loads, i)
 	}
 	// By whole per cents, so that legs in the same case keep their order.
 	whole := func(i int) float64 {
@@ -217,7 +251,7 @@ func (v *derived) rank(d *document.Document) {
 		}
 		return math.Round(100 * v.taken[i])
 	}
-	slices.SortStableFunc(v.order, func(a, b int) int {
+	slices.SortStableFunc(v.loads, func(a, b int) int {
 		return cmp.Or(cmp.Compare(v.first[a], v.first[b]), cmp.Compare(whole(b), whole(a)))
 	})
 }
@@ -308,7 +342,7 @@ func (v *derived) add(s strip, r *rehearsal.Rehearsal) {
 	s.judge(r)
 	if s.free {
 		v.scale(&s, r)
-	} else {
+	} else if !s.angle {
 		s.fit()
 	}
 	s.cut(r)

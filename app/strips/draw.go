@@ -107,6 +107,7 @@ func (w *painter) plot(gtx layout.Context, s *strip, height int) {
 		for i := range s.lines { // dashes above the solid line, so that both show
 			w.curve(gtx, w.d.Result().Trajectory, &s.lines[i], strokes(th)[i], 1.4, area, y)
 		}
+		w.reported(gtx, s, area, y)
 		w.cuts(gtx, s, area)
 		w.landings(gtx, s, area, y)
 		w.worstPoint(gtx, s, area, y)
@@ -245,7 +246,11 @@ func (w *painter) worstPoint(gtx layout.Context, s *strip, area image.Rectangle,
 		return
 	}
 	r := float64(gtx.Dp(4))
-	at := r2.Vec{X: w.axis.Px(s.worst.at), Y: max(float64(area.Min.Y)+r, min(y.y(s.worst.value), float64(area.Max.Y)-r))}
+	v := s.worst.value
+	if s.angle {
+		v = s.mark
+	}
+	at := r2.Vec{X: w.axis.Px(s.worst.at), Y: max(float64(area.Min.Y)+r, min(y.y(v), float64(area.Max.Y)-r))}
 	b := &w.lines.batch
 	b.Reset(area)
 	b.Diamond(at, r+float64(gtx.Dp(2)))
@@ -286,7 +291,12 @@ func (w *painter) numbers(gtx layout.Context, s *strip, area image.Rectangle, y 
 			}
 		}
 		taken = append(taken, at)
-		w.th.Writer(look.Small-1, ink).At(gtx, r2.Vec{X: float64(area.Max.X + gtx.Dp(2)), Y: at}, layout.W, words)
+		write := w.th.Writer(look.Small-1, ink)
+		x, end := area.Max.X+gtx.Dp(2), w.size.X-gtx.Dp(3) // where the bar is
+		if d, _ := write.Measure(gtx, words); x+d.Size.X > end {
+			x = end - d.Size.X
+		}
+		write.At(gtx, r2.Vec{X: float64(x), Y: at}, layout.W, words)
 	}
 	for i := range s.rules {
 		r := &s.rules[i]
@@ -304,6 +314,12 @@ func (w *painter) numbers(gtx layout.Context, s *strip, area image.Rectangle, y 
 			words = draw.Number(r.at, 0)
 		}
 		put(at, move, ink, words)
+	}
+	if s.angle {
+		for _, v := range s.drawn {
+			put(y.y(v), 0, w.th.Dim, draw.Number(v, 0))
+		}
+		return
 	}
 	if s.least { // the unit where no limit is
 		put(top, 0, w.th.Dim, s.unit)

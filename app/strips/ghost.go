@@ -77,6 +77,7 @@ func (g *ghost) find(name string) *strip {
 const (
 	ghostWidth  = 1.0
 	ghostStroke = 3
+	ghostDots   = 4 // where another line is dashed already
 )
 
 // faint gives the stroke of another motion's line: the colour of the line that
@@ -93,6 +94,10 @@ func (w *painter) shadow(gtx layout.Context, s *strip, area image.Rectangle, y s
 	}
 	t := w.ghost.of.Trajectory
 	for i := range min(len(o.lines), len(s.lines)) {
-		w.curve(gtx, t, &o.lines[i], faint(w.th, strokes(w.th)[i]), ghostWidth, area, y)
+		k := faint(w.th, strokes(w.th)[i])
+		if s.angle {
+			k.Pattern = draw.Dotted
+		}
+		w.curve(gtx, t, &o.lines[i], k, ghostWidth, area, y)
 	}
 }

@@ -67,6 +67,8 @@ func (w *painter) values(s *strip, k int) [][]cell {
 	now := cell{text: s.name + ", " + draw.Number(r.Trajectory.Time(k), 3) + " s", ink: th.Text, left: true}
 	out := [][]cell{{now, {}, {}}}
 	switch {
+	case s.angle:
+		out = append(out, w.angleValues(s, k, plain, quiet, said)...)
 	case s.leg >= 0:
 		out[0] = []cell{now, quiet(shareOf(w.derived.view)), quiet("torque"), quiet("speed")}
 		w.jointValues(&out, s, k, name, value, quiet)
@@ -101,7 +103,9 @@ func (w *painter) values(s *strip, k int) [][]cell {
 			out = append(out, []cell{{text: "voltage left", ink: th.Text, left: true}, left, said("of " + draw.Number(u.Voltage, 2) + " V")})
 		}
 	}
-	if g, ok := s.gapAt(r.Trajectory.Time(k)); ok {
+	if g, ok := s.gapAt(r.Trajectory.Time(k)); ok && s.angle {
+		out = append(out, []cell{{text: g.why, ink: th.Dim, left: true}})
+	} else if ok {
 		out = append(out, []cell{{text: "no number: " + g.why, ink: th.Caution.Ink, left: true}})
 	}
 	return out

@@ -29,6 +29,9 @@ func (s *strip) signs() (out []sign) {
 	for i := range s.lines {
 		out = append(out, sign{words: s.lines[i].name, brief: s.lines[i].name, stroke: i})
 	}
+	if s.measured != nil {
+		out = append(out, sign{words: "measured", brief: "measured", stroke: 1})
+	}
 	for i := range s.rules {
 		if r := &s.rules[i]; r.bad == fine && r.at <= s.hi && r.name != "" {
 			out = append(out, sign{r.name + " (" + short(r.at) + " " + s.unit + ")", r.name, -1, dashes})
@@ -78,7 +81,11 @@ func (w *painter) key(gtx layout.Context, s *strip, area image.Rectangle) {
 	swatch, gap, space := gtx.Dp(24), gtx.Dp(5), gtx.Dp(14)
 	signs := s.signs()
 	if g := w.ghost.find(s.name); g != nil {
-		signs = append(signs, sign{words: w.ghost.name, brief: w.ghost.name, stroke: ghostStroke})
+		stroke := ghostStroke
+		if s.angle {
+			stroke = ghostDots
+		}
+		signs = append(signs, sign{words: w.ghost.name, brief: w.ghost.name, stroke: stroke})
 	}
 	width := func(brief bool) (sum int) {
 		for i := range signs {

@@ -118,13 +118,7 @@ func (p *Panel) derive(d *document.Document) {
 // room for the strips that matter, open, and all others folded.
 func (p *Panel) Height(gtx layout.Context, d *document.Document, most int) int {
 	p.derive(d)
-	n := len(p.derived.strips)
-	open := 0
-	for i := range n {
-		if p.derived.matters(i) && open < mostOpen {
-			open++
-		}
-	}
+	n, open := len(p.derived.taken), p.derived.wants // angles have to do with the same room
 	return min(most, gtx.Dp(headHeight)+open*gtx.Dp(openHeight)+(n-open)*gtx.Dp(foldedHeight))
 }
 

@@ -79,3 +79,30 @@ func TestOverlayPicture(t *testing.T) {
 		})
 	}
 }
+
+// Angles as drawn and as a robot reported them, in front of a snapshot's.
+func TestAnglePictures(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		dark  bool
+		scale float32
+		ghost bool
+	}{{"angle-light", false, 1, true}, {"angle-dark", true, 1, false}, {"angle-dark-2x", true, 2, false}} {
+		t.Run(c.name, func(t *testing.T) {
+			r := open(t, demo, c.scale, sized(c.scale))
+			r.th.SetDark(c.dark)
+			if c.ghost {
+				r.panel.Overlay(another(t, r, func(f *workfile.File) { f.Robot.StandHeight -= 12 }), "snapshot 1")
+			}
+			r.at.GoTo(r.doc, 3)
+			played(t, r)
+			r.Click("angle of each joint")
+			r.Settle()
+			r.panel.set("LF femur", true)
+			r.Settle()
+			r.MoveTo(r.point("LF femur", 6.6))
+			r.Settle()
+			picture(t, r, c.name)
+		})
+	}
+}

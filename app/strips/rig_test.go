@@ -27,6 +27,7 @@ type rig struct {
 	doc   *document.Document
 	at    document.Place
 	top   int // height of the timeline, px
+	last  layout.Context
 }
 
 // usual is the size of a roomy panel below its timeline.
@@ -46,6 +47,7 @@ func open(t testing.TB, text []byte, scale float32, size image.Point) *rig {
 
 func (r *rig) layout(gtx layout.Context) layout.Dimensions {
 	size := gtx.Constraints.Max
+	r.last = gtx
 	r.panel.Update(gtx, r.doc, &r.at, &r.time)
 	top := min(r.top, size.Y)
 	upper := gtx

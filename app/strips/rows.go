@@ -43,8 +43,9 @@ func (w *painter) header() {
 		control.Option{Text: "torque and speed", Label: "torque and speed together", Hint: "what each joint takes of its servo's torque-speed line"},
 		control.Option{Text: "torque", Label: "torque alone", Hint: "torque of each joint as a share of what is counted on at rest"},
 		control.Option{Text: "speed", Label: "speed alone", Hint: "speed of each joint as a share of the speed without load"},
+		control.Option{Text: "angle", Label: "angle of each joint", Hint: "angle of each joint as drawn, and as a robot's log has it"},
 	).Layout)
-	x = part(x+gtx.Dp(8), th.Label(look.Small+1, th.Dim, "% of each joint's limit").Layout)
+	x = part(x+gtx.Dp(8), th.Label(look.Small+1, th.Dim, w.derived.shows()).Layout)
 	if w.derived.coarse {
 		part(x+gtx.Dp(20), th.Label(look.Small+1, th.Caution.Ink, "sampled coarsely while dragging").Layout)
 	}
@@ -53,7 +54,10 @@ func (w *painter) header() {
 // swatch draws a piece of a line.
 func (w *painter) swatch(gtx layout.Context, x, y, long, stroke int) {
 	k, width := faint(w.th, strokes(w.th)[0]), ghostWidth
-	if stroke != ghostStroke {
+	switch {
+	case stroke == ghostDots:
+		k.Pattern = draw.Dotted
+	case stroke != ghostStroke:
 		k, width = strokes(w.th)[stroke], 1.4
 	}
 	b := &w.lines.batch
@@ -151,7 +155,11 @@ func (w *painter) name(i int, r *row, s *strip) {
 	}
 	step := gtx.Dp(15)
 	ink := inkOf(th, s.worst.bad)
-	at(r.box.Min.Y+step, th.Label(look.Small, ink, s.amount(s.worst.value)).Layout, 0)
+	value := s.amount(s.worst.value)
+	if s.angle {
+		value = "off " + value
+	}
+	at(r.box.Min.Y+step, th.Label(look.Small, ink, value).Layout, 0)
 	at(r.box.Min.Y+2*step, th.Label(look.Small, th.Dim, "at "+draw.Number(s.worst.at, 2)+" s").Layout, 0)
 }
 

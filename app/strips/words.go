@@ -15,8 +15,27 @@ func (s *strip) amount(v float64) string {
 		return percent(v)
 	case "A":
 		return draw.Number(v, 1) + " A"
+	case "°":
+		return s.amountOf(v, 1)
 	}
 	return draw.Number(v, 1) + " " + s.unit
+}
+
+// amountOf writes a value with so many digits, its unit close to it as with an
+// angle.
+func (s *strip) amountOf(v float64, digits int) string { return draw.Number(v, digits) + s.unit }
+
+// shows says what the strips of the legs are of.
+func (v *derived) shows() string {
+	switch {
+	case v.view != angle:
+		return "% of each joint's limit"
+	case v.log.rec == nil:
+		return "degrees; a robot's log (page link) shows beside them"
+	case len(v.log.cmp.Follow) == 0:
+		return "degrees; the robot's log has no joint positions"
+	}
+	return "degrees; the joint farthest off comes first"
 }
 
 // percent writes a share. What has no bound is not a number to write.
@@ -30,6 +49,9 @@ func percent(v float64) string {
 
 // says is what is worst about a strip, and when.
 func (s *strip) says() string {
+	if !s.worst.ok && s.angle {
+		return "drawn from " + draw.Number(s.drawn[0], 1) + " to " + s.amount(s.drawn[1])
+	}
 	if !s.worst.ok {
 		if len(s.gaps) > 0 {
 			return "no number: " + s.gaps[0].why

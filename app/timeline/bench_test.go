@@ -11,12 +11,15 @@ import (
 // rasteriser.
 func BenchmarkLayout(b *testing.B) {
 	for _, c := range []struct {
-		name string
-		text []byte
-		play bool
-	}{{"idle", demo, false}, {"playing", demo, true}, {"findings", faulty(b), false}} {
+		name      string
+		text      []byte
+		play, log bool
+	}{{"idle", demo, false, false}, {"playing", demo, true, false}, {"findings", faulty(b), false, false}, {"measured", demo, true, true}} {
 		b.Run(c.name, func(b *testing.B) {
 			r := open(b, c.text, 1, usual)
+			if c.log {
+				played(b, r)
+			}
 			r.at.Playing, r.at.Loop = c.play, true
 			b.ReportAllocs()
 			for b.Loop() {

@@ -117,12 +117,19 @@ func (w *painter) legRows(t *motion.Trajectory) {
 		}
 		thick := max(g.row*11/20, 3)
 		y := row.Min.Y + (g.row-thick)/2
+		if w.measured.has(i) {
+			y, thick, _, _ = halves(g.row)
+			y += row.Min.Y
+		}
 		thin := max(g.row/12, w.hair)
-		mid := row.Min.Y + (g.row-thin)/2
+		mid := y + (thick-thin)/2
 		draw.Rect(gtx.Ops, image.Rect(begin, mid, end, mid+thin), ink)
 		w.axis.bars(runs, func(x0, x1 int) {
 			draw.Rect(gtx.Ops, image.Rect(x0, y, x1, y+thick), ink)
 		})
+		if w.measured.has(i) {
+			w.rowMeasured(i, row)
+		}
 	}
 }
 
@@ -195,6 +202,8 @@ func (p *Panel) words(s spot) string {
 		return p.derived.marks[s.index].Name
 	case findingSpot:
 		return p.derived.texts[s.index]
+	case stepSpot:
+		return p.stepWords(s.index)
 	}
 	return ""
 }

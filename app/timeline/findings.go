@@ -130,7 +130,7 @@ func (w *painter) sign(i, row, y, px, heart int) image.Rectangle {
 	f := &w.derived.findings[i]
 	x := w.axis.column(f.Worst)
 	box := image.Rect(x-px/2, y-px/2, x-px/2+px, y-px/2+px).Inset(-w.gtx.Dp(1))
-	w.spots = append(w.spots, spot{findingSpot, i, row, box, heart})
+	w.spots = append(w.spots, spot{findingSpot, i, row, box, heart, 1})
 	l, fx, fy := levelOf(f), float64(x), float64(y)
 	if now := w.axis.column(w.at.Time); row >= 0 || i == w.at.Finding || max(x-now, now-x) < px {
 		halo(&w.flags, l, fx, fy, float64(px), float64(w.hair))

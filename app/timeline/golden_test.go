@@ -39,3 +39,34 @@ func picture(t *testing.T, r *rig, name string) {
 	}
 	drive.Golden(t, filepath.Join("testdata", name+".png"), img, *update)
 }
+
+// A robot's log over the rows: all of it, and some steps from near.
+func TestMeasuredPictures(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		dark     bool
+		high     int
+		scale    float32
+		from, to float64
+	}{
+		{"measured-light", false, 235, 1, 0, 0},
+		{"measured-dark", true, 190, 1, 0, 0},
+		{"measured-near", true, 235, 1, 1.2, 3.6},
+		{"measured-2x", false, 400, 2, 0.8, 5},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := open(t, demo, c.scale, image.Pt(int(1200*c.scale), c.high))
+			r.th.SetDark(c.dark)
+			played(t, r)
+			if c.to > 0 {
+				r.panel.window.set(c.from, c.to, r.doc.Result().Trajectory.Duration())
+			}
+			r.Settle()
+			if s := r.stepSpots(1); len(s) > 0 {
+				r.MoveTo(r.middle(s[len(s)/2]))
+			}
+			r.Settle()
+			picture(t, r, c.name)
+		})
+	}
+}

@@ -50,6 +50,12 @@ func (w *painter) hover() {
 			text = fmt.Sprintf("%s (and %d more here)", text, n-1)
 		}
 		w.card(s, text)
+	case stepSpot:
+		text := w.stepWords(s.index)
+		if s.n > 1 {
+			text = fmt.Sprintf("%s (the worst of %d here)", text, s.n)
+		}
+		w.card(s, text)
 	}
 }
 

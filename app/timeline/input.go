@@ -25,6 +25,7 @@ type spot struct {
 	row   int             // leg whose row it is in, -1 for none
 	box   image.Rectangle // px
 	x     int             // px of its instant; of a finding, of the crowd it is in
+	n     int             // steps that it stands for
 }
 
 type kind uint8
@@ -33,6 +34,7 @@ const (
 	noSpot kind = iota
 	legSpot
 	markSpot
+	stepSpot
 	findingSpot
 )
 
@@ -189,7 +191,11 @@ func (p *Panel) press(gtx layout.Context, e pointer.Event, d *document.Document,
 		p.holdFlag(s.index, e.Position, d)
 	case hit && s.kind == findingSpot:
 		p.goToFinding(d, at, p.pick(gtx, s, at))
+	case hit && s.kind == stepSpot:
+		p.goToStep(d, at, s.index)
 	case int(e.Position.X) < p.lanes.x0-gtx.Dp(edge):
+	case again && p.open(e.Position, d):
+		p.grip = resting
 	case again:
 		p.grip = resting
 		p.ShowAll()
@@ -321,7 +327,7 @@ func (p *Panel) timeAt(q f32.Point, length float64) float64 {
 // nearest, and of those the last one drawn.
 func (p *Panel) spotAt(q f32.Point) (best spot, ok bool) {
 	for _, s := range p.spots {
-		if !q.Round().In(s.box) || !p.derived.has(s) {
+		if !q.Round().In(s.box) || !p.has(s) {
 			continue
 		}
 		if !ok || s.kind > best.kind || s.kind == best.kind && abs(q.X-float32(s.x)) <= abs(q.X-float32(best.x)) {
@@ -333,8 +339,11 @@ func (p *Panel) spotAt(q f32.Point) (best spot, ok bool) {
 
 // has tells whether there still is what a spot stands for: spots are of the
 // last frame drawn, and another rehearsal may show since.
-func (v *derived) has(s spot) bool {
+func (p *Panel) has(s spot) bool {
+	v := &p.derived
 	switch s.kind {
+	case stepSpot:
+		return s.index < len(p.measured.steps) && p.measured.steps[s.index].Leg < len(v.legs)
 	case legSpot:
 		return s.index < len(v.legs)
 	case markSpot:

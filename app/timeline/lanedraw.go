@@ -125,7 +125,7 @@ func (w *painter) markFlags() {
 				right = at + d.Size.X
 			}
 		}
-		w.spots = append(w.spots, spot{markSpot, i, -1, image.Rect(x-gtx.Dp(4), g.marks.Min.Y, right+gtx.Dp(2), g.marks.Max.Y), x})
+		w.spots = append(w.spots, spot{markSpot, i, -1, image.Rect(x-gtx.Dp(4), g.marks.Min.Y, right+gtx.Dp(2), g.marks.Max.Y), x, 1})
 	}
 	w.flags.Paint(gtx.Ops, th.Dim)
 }
@@ -155,7 +155,7 @@ func (w *painter) names() {
 			draw.Rect(gtx.Ops, image.Rect(0, row.Min.Y, gtx.Dp(4), row.Max.Y), th.Accent.Fill)
 		}
 		w.fit(cell(row), l.Layout)
-		w.spots = append(w.spots, spot{legSpot, i, i, image.Rect(0, row.Min.Y, g.x0-gtx.Dp(edge), row.Max.Y).Intersect(g.rows), 0})
+		w.spots = append(w.spots, spot{legSpot, i, i, image.Rect(0, row.Min.Y, g.x0-gtx.Dp(edge), row.Max.Y).Intersect(g.rows), 0, 1})
 	}
 	if over := g.overflow(); over > 0 { // how much of the rows shows
 		h := g.rows.Dy()

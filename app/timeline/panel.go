@@ -18,6 +18,8 @@ import (
 
 // Panel is the state of the timeline. The zero value is ready.
 type Panel struct {
+	Open func(entry int) // answers a double click on an entry, nil for nothing
+
 	canvas    tag
 	transport transport
 	clock     clock
@@ -39,7 +41,8 @@ type Panel struct {
 	mouse  f32.Point // where the pointer is, px of the canvas
 	scroll int       // how far the rows are scrolled, px
 
-	seen seen // what the last frame showed
+	measured measured
+	seen     seen // what the last frame showed
 
 	spots []spot
 	tags  []*tag
@@ -84,7 +87,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	top := min(gtx.Dp(transportHeight), size.Y)
 	bar := gtx
 	bar.Constraints = layout.Exact(image.Pt(size.X, top))
-	p.transport.layout(bar, th, d, at, p.window.all())
+	p.transport.layout(bar, th, d, at, p.window.all(), func(gtx layout.Context) layout.Dimensions { return p.legend(gtx, th) })
 
 	low := gtx
 	low.Constraints = layout.Exact(image.Pt(size.X, size.Y-top))

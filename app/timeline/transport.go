@@ -73,7 +73,7 @@ func (b *transport) show(at *document.Place, length float64) {
 }
 
 // layout draws the line, leaving out what does not fit.
-func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, all bool) {
+func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Document, at *document.Place, all bool, legend layout.Widget) {
 	t := d.Result().Trajectory
 	size := gtx.Constraints.Max
 	wide := size.X >= gtx.Dp(860) // room for the choice of speeds
@@ -113,6 +113,7 @@ func (b *transport) layout(gtx layout.Context, th *look.Theme, d *document.Docum
 			d := b.remark(gtx, th, d, at)
 			return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
 		}),
+		layout.Rigid(legend),
 		layout.Rigid(oneLine(control.Sign(th, &b.all, look.FitView, "show all").When(!all).Layout)),
 	)
 	layout.Inset{Left: 8, Right: 8}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {

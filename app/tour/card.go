@@ -19,13 +19,14 @@ import (
 
 // Sizes of the card.
 const (
-	cardWidth unit.Dp = 312
+	cardWidth unit.Dp = 276
 	frameLine unit.Dp = 3
 )
 
 // Layout draws the frame about a place, px of the window, and the card beside
-// it. An empty place has no frame, and the card stands in the lower left.
-func (t *Tour) Layout(gtx layout.Context, th *look.Theme, place image.Rectangle) layout.Dimensions {
+// it, so that it hides as little as it can of what is watched. An empty place
+// has no frame, and the card stands in the lower left.
+func (t *Tour) Layout(gtx layout.Context, th *look.Theme, place, watched image.Rectangle) layout.Dimensions {
 	size := gtx.Constraints.Max
 	if !t.on && !t.offered {
 		return layout.Dimensions{Size: size}
@@ -51,7 +52,7 @@ func (t *Tour) Layout(gtx layout.Context, th *look.Theme, place image.Rectangle)
 	}
 	call := m.Stop()
 	box := image.Rectangle{Max: d.Size.Add(image.Pt(2*pad, 2*pad))}
-	box = box.Add(beside(place, box.Size(), window, gap))
+	box = box.Add(beside(place, watched.Intersect(window), box.Size(), window, gap))
 
 	area := clip.Rect(box).Push(gtx.Ops)
 	t.cover.Add(gtx)
@@ -64,32 +65,43 @@ func (t *Tour) Layout(gtx layout.Context, th *look.Theme, place image.Rectangle)
 	return layout.Dimensions{Size: size}
 }
 
-// beside gives where a box of a size goes so that it hides as little of a
-// place as it can: at its right, left, lower or upper side, and else in the
-// lower left corner of the window.
-func beside(place image.Rectangle, size image.Point, window image.Rectangle, gap int) image.Point {
-	corner := image.Pt(window.Min.X+gap, window.Max.Y-gap-size.Y)
+// beside gives where a box of a size goes so that it hides as little as it can
+// of a place, and then of what is watched: at the right, left, lower or upper
+// side of the place, or in a corner of the window. Of those that hide alike the
+// first one holds.
+func beside(place, watched image.Rectangle, size image.Point, window image.Rectangle, gap int) image.Point {
+	left, right := window.Min.X+gap, window.Max.X-gap-size.X
+	top, bottom := window.Min.Y+gap, window.Max.Y-gap-size.Y
+	corner := image.Pt(left, bottom)
 	if place.Empty() {
 		return corner
 	}
 	within := func(v, lo, hi int) int { return max(min(v, hi), lo) }
-	y := within(place.Min.Y, window.Min.Y+gap, window.Max.Y-gap-size.Y)
-	x := within(place.Min.X, window.Min.X+gap, window.Max.X-gap-size.X)
+	y, x := within(place.Min.Y, top, bottom), within(place.Min.X, left, right)
+	best, least := corner, -1
 	for _, at := range [...]image.Point{
 		{X: place.Max.X + gap, Y: y},
 		{X: place.Min.X - gap - size.X, Y: y},
 		{X: x, Y: place.Max.Y + gap},
 		{X: x, Y: place.Min.Y - gap - size.Y},
+		{X: left, Y: y},
+		{X: right, Y: y},
+		corner,
+		{X: right, Y: bottom},
 	} {
-		if (image.Rectangle{Min: at, Max: at.Add(size)}).In(window) {
-			return at
+		box := image.Rectangle{Min: at, Max: at.Add(size)}
+		if !box.In(window) {
+			continue
+		}
+		const dearer = 8 // the place than what is watched
+		if hides := dearer*area(box.Intersect(place)) + area(box.Intersect(watched)); least < 0 || hides < least {
+			best, least = at, hides
 		}
 	}
-	if place.Min.X <= corner.X+size.X && place.Max.Y >= corner.Y { // the place is there
-		return image.Pt(window.Max.X-gap-size.X, corner.Y)
-	}
-	return corner
+	return best
 }
+
+func area(r image.Rectangle) int { return r.Dx() * r.Dy() }
 
 func (t *Tour) step(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	s := &t.Steps[t.at]

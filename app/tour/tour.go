@@ -16,6 +16,7 @@ type Step struct {
 	Title string
 	Text  string
 	Place string      // framed while it is tried, "" for none
+	Watch string      // another place, which the card leaves free as well, "" for none
 	Begin func()      // notes how things stand before, may be nil
 	Done  func() bool // tells whether it was tried
 }
@@ -83,6 +84,15 @@ func (t *Tour) Place() string {
 		return ""
 	}
 	return t.Steps[t.at].Place
+}
+
+// Watch is the name of another place that the card is to leave free, "" for
+// none.
+func (t *Tour) Watch() string {
+	if !t.on {
+		return ""
+	}
+	return t.Steps[t.at].Watch
 }
 
 // Update answers the card and notices what was tried. With still the tour

@@ -30,7 +30,7 @@ func TestBeside(t *testing.T) {
 		"thin middle":  {image.Rect(100, 100, 900, 500), false},
 		"corner":       {image.Rect(0, 300, 800, 600), true},
 	} {
-		at := beside(tt.place, card, window, 8)
+		at := beside(tt.place, image.Rectangle{}, card, window, 8)
 		box := image.Rectangle{Min: at, Max: at.Add(card)}
 		if !box.In(window) {
 			t.Errorf("%s: the card is at %v", name, box)
@@ -68,7 +68,7 @@ func TestSteps(t *testing.T) {
 		if tr.On() && at != image.Rect(0, 0, 200, 100) {
 			t.Errorf("the place is at %v", at)
 		}
-		tr.Layout(gtx, th, at)
+		tr.Layout(gtx, th, at, image.Rectangle{})
 		return layout.Dimensions{Size: size}
 	}))
 	d.Settle()

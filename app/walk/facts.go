@@ -16,12 +16,14 @@ import (
 	"gaitwright/app/control"
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
+	"gaitwright/app/glossary"
 	"gaitwright/app/look"
 	"gaitwright/kin"
 	"gaitwright/motion"
 	"gaitwright/motion/gait"
 	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
+	"gaitwright/motion/review"
 	"gaitwright/motion/sequence"
 	"gaitwright/motion/workfile/edit"
 )
@@ -49,6 +51,8 @@ type facts struct {
 	cost    float64 // of transport
 	costs   bool    // it is known
 	scroll  control.Scroll
+	stops   int // findings in the entries that walk with the gait
+	tips    map[string]*control.Tip
 	down    float64 // least step-down reserve, m
 	downs   bool    // there is one
 	err     error
@@ -70,6 +74,7 @@ func (v *facts) update(d *document.Document, w place) {
 	if v.err != nil {
 		return
 	}
+	v.stops = stopsOf(d, b.Gaits[w.gait].Name)
 	v.command = commandOf(r, w.entry)
 	if w.entry < 0 { // as it would be added to the sequence
 		v.command = motion.Twist{Forward: edit.EasyOf(v.pace) / milli}
@@ -78,6 +83,21 @@ func (v *facts) update(d *document.Document, w place) {
 	v.verdict = v.pace.Judge(v.command)
 	v.cost, v.costs = transport(r, w.entry)
 	v.down, _, v.downs = v.pace.Down(v.command)
+}
+
+// stopsOf counts what stops the entries that walk with a gait.
+func stopsOf(d *document.Document, gait string) (n int) {
+	f, r := d.File(), d.Result()
+	for i := range r.Findings {
+		g := &r.Findings[i]
+		if g.Level != review.Stop || g.Part < 0 || g.Part >= len(r.Trajectory.Parts) {
+			continue
+		}
+		if e := r.Trajectory.Parts[g.Part].Index; e >= 0 && e < len(f.Sequence) && edit.Walks(&f.Sequence[e]) && f.Sequence[e].Gait == gait {
+			n++
+		}
+	}
+	return n
 }
 
 // commandOf gives the command of an entry that walks: a change goes on with
@@ -219,7 +239,7 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	inner := gtx
 	inner.Constraints.Min = image.Point{}
-	layout.Inset{Left: 10, Right: 8, Top: 4}.Layout(inner, func(gtx layout.Context) layout.Dimensions {
+	layout.Inset{Left: 8, Right: 8, Top: 4}.Layout(inner, func(gtx layout.Context) layout.Dimensions {
 		if v.err != nil {
 			l := th.Label(look.Small, th.Caution.Ink, v.err.Error())
 			l.MaxLines = 0
@@ -230,7 +250,11 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		said := th.Label(look.Small, th.Text, About(&v.verdict, &d.Result().Built.Robot))
 		said.MaxLines = 3
 		glyph, ink := look.Tick, th.Fine.Ink
-		if !v.verdict.Can {
+		switch {
+		case v.stops > 0: // the pace alone is not the whole of it
+			glyph, ink = look.Halt, th.Stop.Ink
+			said.Text = fmt.Sprintf("the review stops this walk: %d; ", v.stops) + said.Text
+		case !v.verdict.Can:
 			glyph, ink = look.Warning, th.Caution.Ink
 		}
 		if instead != nil {
@@ -238,7 +262,7 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		} else {
 			line(func(gtx layout.Context) layout.Dimensions {
 				return layout.Flex{}.Layout(gtx,
-					layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, glyph, 13, ink) }),
+					layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, glyph, 12, ink) }),
 					look.Gap(1), layout.Flexed(1, said.Layout))
 			})
 		}
@@ -248,14 +272,7 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		for _, f := range rows {
 			line(func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints = layout.Exact(image.Pt(gtx.Constraints.Max.X, tall))
-				return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
-					layout.Flexed(1, th.Label(look.Small, th.Dim, f.name).Layout),
-					layout.Rigid(th.Label(look.Small+1, th.Text, f.value).Layout),
-					layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-						gtx.Constraints.Min.X, gtx.Constraints.Max.X = gtx.Dp(unitWidth), gtx.Dp(unitWidth)
-						return layout.Inset{Left: 4}.Layout(gtx, th.Label(look.Small, th.Dim, f.unit).Layout)
-					}),
-				)
+				return v.tip(f.name).Layout(gtx, th, meaning(f.name), func(gtx layout.Context) layout.Dimensions { return f.layout(gtx, th) })
 			})
 		}
 		if least := gtx.Dp(saidHeight) + gtx.Dp(8) + tall*len(rows); least > size.Y {
@@ -264,4 +281,40 @@ func (v *facts) layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		return control.Column(gtx, 0, parts...)
 	})
 	return layout.Dimensions{Size: size}
+}
+
+// layout writes the fact in a row of the exact size.
+func (f *fact) layout(gtx layout.Context, th *look.Theme) layout.Dimensions {
+	return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
+		layout.Flexed(1, th.Label(look.Small, th.Dim, f.name).Layout),
+		layout.Rigid(th.Label(look.Small, th.Text, f.value).Layout),
+		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Min.X, gtx.Constraints.Max.X = gtx.Dp(unitWidth), gtx.Dp(unitWidth)
+			return layout.Inset{Left: 4}.Layout(gtx, th.Label(look.Small, th.Dim, f.unit).Layout)
+		}),
+	)
+}
+
+// tip is the hint of a row.
+func (v *facts) tip(name string) *control.Tip {
+	if v.tips == nil {
+		v.tips = map[string]*control.Tip{}
+	}
+	if v.tips[name] == nil {
+		v.tips[name] = new(control.Tip)
+	}
+	return v.tips[name]
+}
+
+// meaning says what a number tells, by the glossary where it is a term.
+func meaning(name string) string {
+	switch name {
+	case "speed":
+		return "How fast the body goes over the ground"
+	case "fastest this way":
+		return "The fastest command in this direction that the joints, the legs' reach and their room allow"
+	case "feet down":
+		return "How many feet stand at once, the fewest to the most over the cycle"
+	}
+	return glossary.Hint(name)
 }

@@ -44,6 +44,14 @@ type shares struct {
 // The handles, as the workfile orders them.
 var handleNames = [4]string{"lift-off, along", "lift-off, up", "touchdown, along", "touchdown, up"}
 
+// What the handles are, in words.
+var handleHints = [4]string{
+	"How far forward the foot leaves, as a share of the step, counted from the lift-off; 0 is straight up",
+	"How steeply the foot leaves: 1 with the other one at 1 gives the step height",
+	"From how far forward the foot comes in, as a share of the step, counted from the lift-off; 1 is straight down",
+	"How steeply the foot comes in: 1 with the other one at 1 gives the step height",
+}
+
 // The timings that have names and end.
 var timings = [...]string{"linear", "ease", "ease-in", "ease-out", "ease-in-out"}
 
@@ -96,7 +104,7 @@ func (p *Panel) swingFields(gtx layout.Context, th *look.Theme, d *document.Docu
 	g := &d.File().Gaits[w.gait]
 	line := func(c layout.Widget) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 8, Bottom: 2}.Layout(gtx, c)
+			return layout.Inset{Left: 8, Right: 8, Bottom: 4}.Layout(gtx, c)
 		}
 	}
 	all := []layout.Widget{
@@ -116,7 +124,7 @@ func (p *Panel) swingFields(gtx layout.Context, th *look.Theme, d *document.Docu
 		m := control.DropSign(th, &s.named, look.Open, "timings with names", items...).AtEnd()
 		m.Above = true
 		return layout.Flex{Alignment: layout.Middle}.Layout(gtx,
-			layout.Rigid(th.Label(look.Body, th.Dim, "timing").Layout), look.Gap(1.5),
+			layout.Rigid(th.Label(look.Body, th.Dim, "timing").Layout), look.Gap(2),
 			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 				gtx.Constraints.Min.X = gtx.Constraints.Max.X
 				return control.Words(th, &s.timing, "timing of the swing").Layout(gtx)
@@ -127,7 +135,7 @@ func (p *Panel) swingFields(gtx layout.Context, th *look.Theme, d *document.Docu
 	for i := range s.handles {
 		all = append(all, line(named(th, handleNames[i], func(gtx layout.Context) layout.Dimensions {
 			s.handles[i].Value = h[i]
-			f := control.Amount(th, &s.handles[i], handleNames[i])
+			f := control.Amount(th, &s.handles[i], handleNames[i]).WithHint(handleHints[i])
 			f.Width = 64
 			return f.Layout(gtx)
 		})))

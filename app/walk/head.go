@@ -148,6 +148,9 @@ func nameFree(f *workfile.File, w place, name string) error {
 	return nil
 }
 
+// Add puts a gait into the file as one undo step, and shapes it.
+func (p *Panel) Add(d *document.Document, at *document.Place, g workfile.Gait) { p.add(d, at, g) }
+
 // add puts a gait into the file and shapes it.
 func (p *Panel) add(d *document.Document, at *document.Place, g workfile.Gait) {
 	to := 0

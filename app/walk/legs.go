@@ -82,7 +82,7 @@ func (l *legs) layout(gtx layout.Context, th *look.Theme, d *document.Document, 
 	draw.Rect(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	line := func(cells ...layout.Widget) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Bottom: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Left: 8, Right: 8, Bottom: 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 				var all []layout.FlexChild
 				for i, c := range cells {
 					wide := gtx.Dp([...]unit.Dp{64, 104, 104, 120}[i])

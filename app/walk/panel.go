@@ -76,7 +76,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	}
 	row := func(c layout.Widget) layout.FlexChild {
 		return layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Left: 10, Right: 10, Top: 6}.Layout(gtx, c)
+			return layout.Inset{Left: 8, Right: 8, Top: 4}.Layout(gtx, c)
 		})
 	}
 	p.pages.Update(gtx)
@@ -101,7 +101,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 		all = append(all, row(p.pair(th, d, w, forward, side)), row(p.pair(th, d, w, turn, cycles)))
 	}
 	if p.pages.Value == gaitPage || p.pages.Value == commandPage {
-		all = append(all, layout.Rigid(layout.Spacer{Height: 10}.Layout))
+		all = append(all, layout.Rigid(layout.Spacer{Height: 8}.Layout))
 	}
 	layout.Flex{Axis: layout.Vertical}.Layout(gtx, all...)
 	return layout.Dimensions{Size: size}
@@ -167,7 +167,7 @@ func (p *Panel) refusal(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	l.MaxLines = 3
 	return layout.Flex{}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 16, th.Stop.Ink) }),
-		look.Gap(1.5), layout.Flexed(1, l.Layout))
+		look.Gap(2), layout.Flexed(1, l.Layout))
 }
 
 // Typing tells whether one of the panel's fields has the keys.

@@ -77,6 +77,9 @@ func (p *Panel) find(d *document.Document, at *document.Place) (place, bool) {
 	return place{entry: -1, gait: g}, g >= 0
 }
 
+// Shape takes the gait with index g, and the time into a walk with it.
+func (p *Panel) Shape(d *document.Document, at *document.Place, g int) { p.shape(d, at, g) }
+
 // shape takes a gait, and the time into the first walk with it.
 func (p *Panel) shape(d *document.Document, at *document.Place, g int) {
 	f := d.File()

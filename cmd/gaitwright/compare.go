@@ -3,15 +3,18 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"strings"
 	"text/tabwriter"
 
 	"gaitwright/kin"
+	"gaitwright/motion/diskfile"
 	"gaitwright/motion/record"
 	"gaitwright/motion/rehearsal"
 )
@@ -27,6 +30,8 @@ type compareCmd struct {
 type (
 	compareJSON struct {
 		Offset  float64      `json:"offset_s"`
+		Fitted  bool         `json:"offset_fitted"`
+		Doubt   bool         `json:"offset_in_doubt"`
 		Ignored []string     `json:"ignored_columns"`
 		Feet    []touchJSON  `json:"feet"`
 		Steps   []stepJSON   `json:"steps"`
@@ -60,6 +65,9 @@ type (
 
 // Run holds a robot's log against the motion as drawn.
 func (c *compareCmd) Run(e *env) error {
+	if c.Offset != nil && !(math.Abs(*c.Offset) <= mostOffset) {
+		return fmt.Errorf("--offset must lie from -%d to %d s, got %g; leave it out to have it found", mostOffset, mostOffset, *c.Offset)
+	}
 	s, err := (&fileArg{c.File}).load()
 	if err != nil {
 		return err
@@ -68,12 +76,16 @@ func (c *compareCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	f, err := os.Open(c.Log)
+	f, err := openLog(c.Log)
 	if err != nil {
 		return fmt.Errorf("cannot read the log: %w", err)
 	}
 	defer f.Close()
-	rec, err := record.Read(io.LimitReader(f, mostLog), r.Built)
+	left := &io.LimitedReader{R: f, N: mostLog + 1}
+	rec, err := record.Read(left, r.Built)
+	if left.N <= 0 { // cut off, and whatever was made of it is not the log
+		return fmt.Errorf("%s: the log has more than %d MiB: cut it to the part that matters", c.Log, mostLog>>20)
+	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.Log, err)
 	}
@@ -96,8 +108,22 @@ func (c *compareCmd) Run(e *env) error {
 	return nil
 }
 
-// mostLog bounds a log, bytes.
-const mostLog = 1 << 28
+// Bounds of what is compared.
+const (
+	mostLog    = 1 << 29 // bytes
+	mostOffset = 1000000 // s
+)
+
+// openLog opens a log to read. A pipe that nothing writes to is refused instead
+// of waited for.
+func openLog(path string) (io.ReadCloser, error) {
+	info, err := os.Stat(path)
+	if err != nil || info.Mode()&fs.ModeNamedPipe == 0 {
+		return os.Open(path)
+	}
+	text, err := diskfile.Load(path, mostLog)
+	return io.NopCloser(bytes.NewReader(text)), err
+}
 
 func orNull(v float64) *float64 {
 	if v != v {
@@ -108,7 +134,7 @@ func orNull(v float64) *float64 {
 
 func writeCompareJSON(w io.Writer, c *record.Comparison, rec *record.Record, r *rehearsal.Rehearsal) error {
 	leg := func(i int) string { return r.Built.Robot.Legs[i].Name }
-	out := compareJSON{Offset: c.Offset, Ignored: append([]string{}, rec.Ignored...), Feet: []touchJSON{}, Steps: []stepJSON{}, Joints: []followJSON{}}
+	out := compareJSON{Offset: c.Offset, Fitted: c.Fitted, Doubt: c.Doubt, Ignored: append([]string{}, rec.Ignored...), Feet: []touchJSON{}, Steps: []stepJSON{}, Joints: []followJSON{}}
 	for _, t := range c.Touch {
 		out.Feet = append(out.Feet, touchJSON{leg(t.Leg), t.Steps, t.Missed, t.Extra, orNull(t.Mean), orNull(t.Spread), orNull(t.Worst)})
 	}
@@ -141,6 +167,12 @@ func writeCompare(w io.Writer, c *record.Comparison, rec *record.Record, r *rehe
 		fmt.Fprintf(w, "; %.3f s added to the log's times", c.Offset)
 	}
 	fmt.Fprintln(w)
+	if c.Fitted {
+		fmt.Fprintln(w, "That fits best: by how much all feet and joints are late in common does not show.")
+	}
+	if c.Doubt {
+		fmt.Fprintln(w, "It fits about as well at another time of the motion: log the whole motion, or say --offset.")
+	}
 	if len(rec.Ignored) > 0 {
 		fmt.Fprintf(w, "Columns that are not understood and left out: %s\n", strings.Join(rec.Ignored, ", "))
 	}

@@ -47,3 +47,22 @@ func TestCompareCommand(t *testing.T) {
 		t.Errorf("status %d, %s", r.code, r.errout)
 	}
 }
+
+// TestCompareRefuses: an offset that is none, and a log too large to be one.
+func TestCompareRefuses(t *testing.T) {
+	log := filepath.Join(t.TempDir(), "log.csv")
+	if err := os.WriteFile(log, []byte("motion_s,LF_down\n0,1\n0.1,1\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, offset := range []string{"NaN", "Inf", "1e300"} {
+		if r := call("compare", "../../assets/walker.toml", log, "--offset", offset); r.code != exitUnable || !strings.Contains(r.errout, "--offset must lie") || len(r.errout) > 200 {
+			t.Errorf("%s: status %d, %s", offset, r.code, r.errout)
+		}
+	}
+	if err := os.Truncate(log, mostLog+10); err != nil { // the rest are zeros, which take no room
+		t.Fatal(err)
+	}
+	if r := call("compare", "../../assets/walker.toml", log); r.code != exitUnable || !strings.Contains(r.errout, "512 MiB") {
+		t.Errorf("status %d, %.300s", r.code, r.errout)
+	}
+}

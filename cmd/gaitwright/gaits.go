@@ -86,9 +86,20 @@ func writeGait(w io.Writer, g *workfile.Gait, is *gait.Gait, r *kin.Robot) {
 		if i > 0 {
 			fmt.Fprint(w, ",")
 		}
-		fmt.Fprintf(w, " %s = %s", r.Legs[i].Name, shareText(g.Phase[r.Legs[i].Name]))
+		fmt.Fprintf(w, " %s = %s", keyText(r.Legs[i].Name), shareText(g.Phase[r.Legs[i].Name]))
 	}
 	fmt.Fprintln(w, " }")
+}
+
+// keyText writes a key of TOML, between quotes where it needs them: the letters
+// of a leg's name may be of any alphabet.
+func keyText(name string) string {
+	if strings.ContainsFunc(name, func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '_' || r == '-')
+	}) {
+		return strconv.Quote(name)
+	}
+	return name
 }
 
 // shareText writes a share of a period in full: with fewer digits a foot would

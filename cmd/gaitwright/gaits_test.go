@@ -75,3 +75,13 @@ func TestGaits(t *testing.T) {
 		}
 	}
 }
+
+// The letters of a leg's name may be of any alphabet, the bare keys of TOML may
+// not.
+func TestGaitsOfForeignLetters(t *testing.T) {
+	src := strings.NewReplacer(`"LF"`, `"Löwe"`, "LF = ", `"Löwe" = `).Replace(string(assets.Walker))
+	out := fine(t, "gaits", place(t, "w.toml", []byte(src)))
+	if _, err := workfile.Read("back", []byte(src[:strings.Index(src, "[[gait]]")]+out)); err != nil {
+		t.Errorf("%v in\n%s", err, out)
+	}
+}

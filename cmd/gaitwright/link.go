@@ -4,10 +4,12 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"math"
 	"os"
+	"strconv"
 	"strings"
 	"time"
 
@@ -45,6 +47,9 @@ func (c *linkCmd) Run(e *env) error {
 		return fmt.Errorf("--hold must lie from 0 to 60 s, got %v", c.Hold)
 	case c.Baud < 1200 || c.Baud > 4000000:
 		return fmt.Errorf("--baud must lie from 1200 to 4000000, got %v", c.Baud)
+	}
+	if err := spared(c.Log, "--log", c.File); err != nil {
+		return err
 	}
 	s, err := c.load()
 	if err != nil {
@@ -107,7 +112,9 @@ func (c *linkCmd) list(e *env) error {
 		return errors.New("no serial port is there; is the cable in? Then give its name with --port")
 	}
 	for _, n := range names {
-		fmt.Fprintln(e.stdout, n)
+		if _, err := fmt.Fprintln(e.stdout, n); err != nil {
+			return fmt.Errorf("cannot write the ports: %w", err)
+		}
 	}
 	return nil
 }
@@ -123,6 +130,7 @@ type linked struct {
 
 	at      float64 // of the motion, s
 	playing bool
+	away    bool // the robot plays a table of its own, or has, and is not back
 	last    time.Time
 	state   link.State
 	fault   link.Fault
@@ -132,9 +140,16 @@ type linked struct {
 // step is how often the pose is looked up.
 const step = 10 * time.Millisecond
 
-// talk talks with the person until the end.
+// talk talks with the person until the end. An interrupt (Ctrl+C) stops the
+// robot and ends, and what was logged stays.
 func (x *linked) talk() error {
 	out := x.env.stdout
+	ctx, stop := context.WithCancel(context.Background())
+	if x.env.interrupted != nil {
+		ctx, stop = x.env.interrupted(ctx)
+	}
+	defer stop()
+	context.AfterFunc(ctx, stop) // a second time it ends the program
 	typed := make(chan string)
 	end := make(chan struct{})
 	defer close(end)
@@ -152,23 +167,25 @@ func (x *linked) talk() error {
 	if x.log != nil {
 		_ = x.session.Do(func(h *link.Host, _ time.Time) error { h.Watch(20 * time.Millisecond); return nil })
 	}
-	if err := x.find(); err != nil {
+	if err := x.find(ctx); err != nil {
 		return err
 	}
 	fmt.Fprintln(out, "The robot is about to move by itself.")
 	for _, s := range follow.Cautions() {
 		fmt.Fprintln(out, "- "+s)
 	}
-	fmt.Fprintf(out, "Commands: ask, then arm; play, wait, limp, quit. An empty line, or any other, stops the robot at once.\n")
+	fmt.Fprintf(out, "Commands: ask, then arm; play, wait, table N, limp, quit. An empty line, or any other, stops the robot at once.\n")
 	t := time.NewTicker(step)
 	defer t.Stop()
 	for {
 		select {
+		case <-ctx.Done():
+			return x.interrupt()
 		case s, ok := <-typed:
 			if !ok || s == "quit" {
 				return x.leave()
 			}
-			if err := x.command(s); err != nil {
+			if err := x.command(ctx, s); err != nil {
 				fmt.Fprintln(out, strings.TrimPrefix(err.Error(), "link: "))
 			}
 		case <-t.C:
@@ -180,9 +197,12 @@ func (x *linked) talk() error {
 }
 
 // find waits for the robot to answer.
-func (x *linked) find() error {
+func (x *linked) find(ctx context.Context) error {
 	fmt.Fprintf(x.env.stdout, "Looking for the robot on %s …\n", x.cmd.Port)
 	for began := x.env.now(); x.env.now().Sub(began) < 5*time.Second; time.Sleep(step) {
+		if ctx.Err() != nil {
+			return x.interrupt()
+		}
 		v, err := x.session.View()
 		if err != nil {
 			return err
@@ -197,23 +217,31 @@ func (x *linked) find() error {
 }
 
 // command does what the person typed.
-func (x *linked) command(s string) error {
+func (x *linked) command(ctx context.Context, s string) error {
 	out := x.env.stdout
 	switch s {
 	case "ask":
-		x.playing = false
+		x.playing, x.away = false, false
 		if err := x.aim(); err != nil {
 			return err
 		}
-		if err := x.session.Do(func(h *link.Host, now time.Time) error { return h.Ask(now) }); err != nil {
+		ask := func() error {
+			return x.session.Do(func(h *link.Host, now time.Time) error { return h.Ask(now) })
+		}
+		if err := ask(); err != nil {
 			return err
 		}
-		for began := x.env.now(); x.env.now().Sub(began) < 2*time.Second; time.Sleep(step) {
+		asked := x.env.now()
+		for began := asked; ctx.Err() == nil && x.env.now().Sub(began) < 3*time.Second; time.Sleep(step) {
 			if v, err := x.session.View(); err != nil {
 				return err
 			} else if v.Ready {
 				fmt.Fprintln(out, "The robot is ready to be armed. Look once more that nobody is near it, then type arm within ten seconds: its joints wake one after another and go slowly to the pose.")
 				return nil
+			}
+			if now := x.env.now(); now.Sub(asked) > 300*time.Millisecond {
+				asked = now
+				_ = ask() // it may have been lost; what stands against it was told the first time
 			}
 		}
 		return errors.New("the robot gave no key: ask again")
@@ -231,6 +259,11 @@ func (x *linked) command(s string) error {
 		if x.at >= x.run.Trajectory.Duration() {
 			x.at = x.cmd.From
 		}
+		if x.away {
+			x.away = false
+			fmt.Fprintf(out, "First it goes from the end of the table to the pose at %.3f s. Type play again when it is there.\n", x.at)
+			return x.aim()
+		}
 		x.playing, x.last = true, x.env.now()
 		fmt.Fprintf(out, "Playing from %.3f s.\n", x.at)
 		return nil
@@ -241,10 +274,26 @@ func (x *linked) command(s string) error {
 	}
 	x.playing = false
 	mode := (*link.Host).Stop
+	if word, number, ok := strings.Cut(s, " "); ok && word == "table" {
+		if n, err := strconv.Atoi(strings.TrimSpace(number)); err == nil {
+			return x.table(n)
+		}
+		fmt.Fprintf(out, "Stopped: a table has a number, not %q.\n", number)
+	}
 	if s == "limp" {
 		mode = (*link.Host).Limp
 	}
 	return x.session.Do(func(h *link.Host, now time.Time) error { mode(h, now); return nil })
+}
+
+// table lets the robot play one of its own tables, once.
+func (x *linked) table(n int) error {
+	if err := x.session.Do(func(h *link.Host, now time.Time) error { return h.Play(n, x.cmd.Speed, 1, now) }); err != nil {
+		return err
+	}
+	x.away = true
+	fmt.Fprintf(x.env.stdout, "The robot is asked to play its table %d, counted from 0 in its gait_tables.h. What is in it was reviewed when it was exported, not now.\n", n)
+	return nil
 }
 
 // aim tells the host the pose of the present instant.
@@ -272,8 +321,11 @@ func (x *linked) follow() error {
 	if v.State != x.state {
 		fmt.Fprintf(out, "The robot %s.\n", v.State)
 		x.state = v.State
-		if v.State == link.Follow && !x.playing {
+		if v.State == link.Follow && !x.playing && !x.away {
 			fmt.Fprintln(out, "It is in the pose. Type play, or an empty line to stop it.")
+		}
+		if v.State == link.Follow && x.away {
+			fmt.Fprintln(out, "The table is over. Type play to go back to the motion, or an empty line to stop it.")
 		}
 	}
 	if v.Fault != x.fault {
@@ -305,6 +357,12 @@ func (x *linked) follow() error {
 		fmt.Fprintln(out, "The end of the motion. Type play for once more, limp to cut the pulses, quit to end.")
 	}
 	return x.aim()
+}
+
+// interrupt stops the robot and ends in haste.
+func (x *linked) interrupt() error {
+	fmt.Fprintln(x.env.stderr, "gaitwright: interrupted, the robot is told to stop")
+	return errors.Join(x.leave(), errInterrupted)
 }
 
 // leave stops the robot and ends.

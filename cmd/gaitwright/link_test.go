@@ -5,6 +5,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -181,6 +182,62 @@ func TestLink(t *testing.T) {
 	}
 	if moved < 1000 {
 		t.Errorf("only %d changes", moved)
+	}
+}
+
+// TestLinkInterrupted: Ctrl+C while the robot follows stops it at once and keeps
+// what was logged.
+func TestLinkInterrupted(t *testing.T) {
+	dir := t.TempDir()
+	bin, told, log := filepath.Join(dir, "robot"), filepath.Join(dir, "told"), filepath.Join(dir, "log.csv")
+	if out, err := exec.Command("cc", "-std=c99", "-O1", "-o", bin, "../../link/testdata/live.c", "../../assets/firmware/gait_link.c").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	robot := exec.Command(bin, told)
+	in, err := robot.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := robot.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := robot.Start(); err != nil {
+		t.Fatal(err)
+	}
+	keys, typing := io.Pipe()
+	p := &person{news: make(chan struct{}, 1)}
+	done := make(chan int)
+	var interrupt context.CancelFunc
+	began := make(chan struct{})
+	go func() {
+		done <- run([]string{"link", "--port", "robot", "--log", log}, &env{
+			stdin: keys, stdout: p, stderr: p, now: time.Now,
+			port: func(string, int) (io.ReadWriteCloser, error) { return &wire{out, in, robot}, nil },
+			interrupted: func(ctx context.Context) (context.Context, context.CancelFunc) {
+				defer close(began)
+				ctx, interrupt = context.WithCancel(ctx)
+				return ctx, interrupt
+			},
+		})
+	}()
+	p.reads(t, "feet in the air")
+	fmt.Fprintln(typing, "ask")
+	p.reads(t, "type arm within ten seconds")
+	fmt.Fprintln(typing, "arm")
+	p.reads(t, "It is in the pose")
+	<-began
+	interrupt()
+	p.reads(t, "the robot is told to stop")
+	if code := <-done; code != exitInterrupted {
+		t.Errorf("status %d", code)
+	}
+	if err := robot.Wait(); err != nil {
+		t.Error(err)
+	}
+	text, err := os.ReadFile(log)
+	if err != nil || strings.Count(string(text), "\n") < 3 {
+		t.Errorf("%v, the log is %q", err, text)
 	}
 }
 

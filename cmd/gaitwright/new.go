@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"gaitwright/assets"
 	"gaitwright/motion/newrobot"
@@ -16,10 +18,10 @@ import (
 
 type newCmd struct {
 	File  string     `arg:"" name:"FILE" help:"Workfile to write; it must not exist yet."`
-	Legs  int        `help:"Number of legs: the workfile is made of this and of the next three." placeholder:"N"`
+	Legs  *int       `help:"Number of legs: the workfile is made of this and of the next three." placeholder:"N"`
 	Body  lengthsArg `help:"Length and width of the body in mm, such as 200,100." placeholder:"MM,MM"`
 	Links lengthsArg `help:"Lengths of coxa, femur and tibia in mm, such as 40,75,115." placeholder:"MM,MM,MM"`
-	Servo string     `help:"Class of servo, such as standard-20." placeholder:"CLASS"`
+	Servo *string    `help:"Class of servo, such as standard-20." placeholder:"CLASS"`
 }
 
 // lengthsArg is a list of lengths, mm.
@@ -41,8 +43,9 @@ func (l *lengthsArg) UnmarshalText(text []byte) error {
 // Run writes the starting workfile, or that of a robot of four answers, never
 // over another file.
 func (c *newCmd) Run(e *env) error {
-	text, next := assets.New, "Put your robot's numbers in, then: gaitwright check "+c.File
-	if c.Legs != 0 || c.Body != nil || c.Links != nil || c.Servo != "" {
+	check := "gaitwright check " + shellWord(c.File)
+	text, next := assets.New, "Put your robot's numbers in, then: "+check
+	if c.Legs != nil || c.Body != nil || c.Links != nil || c.Servo != nil {
 		r, err := c.make()
 		if err != nil {
 			return err
@@ -50,8 +53,11 @@ func (c *newCmd) Run(e *env) error {
 		if text, err = r.File.Encode(); err != nil {
 			return err
 		}
-		if !r.Walks {
-			next = "A first walk does not pass the review: gaitwright check " + c.File + " tells why."
+		switch {
+		case r.Why != "":
+			next = "It stands, but no gait can be walked: " + r.Why + "."
+		case !r.Walks:
+			next = "A first walk does not pass the review: " + check + " tells why."
 		}
 	}
 	f, err := os.OpenFile(c.File, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
@@ -73,10 +79,11 @@ func (c *newCmd) Run(e *env) error {
 // make makes a robot of the options; what is left out is a robot of the size
 // that is often built.
 func (c *newCmd) make() (*newrobot.Robot, error) {
-	if c.Legs == 0 {
-		c.Legs = 6
+	legs := 6
+	if c.Legs != nil {
+		legs = *c.Legs
 	}
-	a := newrobot.Usual(c.Legs)
+	a := newrobot.Usual(legs)
 	if c.Body != nil {
 		if len(c.Body) != 2 {
 			return nil, fmt.Errorf("--body needs two lengths, such as 200,100; it has %d", len(c.Body))
@@ -89,16 +96,30 @@ func (c *newCmd) make() (*newrobot.Robot, error) {
 		}
 		a.Coxa, a.Femur, a.Tibia = c.Links[0], c.Links[1], c.Links[2]
 	}
-	if c.Servo == "" {
-		c.Servo = "standard-20"
+	servo := "standard-20"
+	if c.Servo != nil {
+		servo = *c.Servo
 	}
 	var names []string
 	for _, s := range workfile.Classes() {
 		names = append(names, s.Name)
-		if s.Name == c.Servo {
+		if s.Name == servo {
 			a.ServoName, a.Servo = s.Name, s.Servo
 			return newrobot.Make(a)
 		}
 	}
-	return nil, fmt.Errorf("there is no class of servo called %q; there are %s", c.Servo, strings.Join(names, ", "))
+	return nil, fmt.Errorf("there is no class of servo called %q; there are %s", servo, strings.Join(names, ", "))
+}
+
+// shellWord writes a path as it can be typed after a command.
+func shellWord(path string) string {
+	if strings.HasPrefix(path, "-") {
+		path = "./" + path // not an option
+	}
+	if strings.ContainsFunc(path, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(`_-+.,:@~/\`, r)
+	}) {
+		return strconv.Quote(path)
+	}
+	return path
 }

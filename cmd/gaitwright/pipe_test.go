@@ -37,3 +37,14 @@ func TestPipe(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A log may be a pipe; one that nothing writes to is not waited for.
+func TestPipeOfALog(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "log")
+	if err := syscall.Mkfifo(path, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if r := call("compare", "../../assets/walker.toml", path); r.code != exitUnable || !strings.Contains(r.errout, "nothing writes to") {
+		t.Errorf("status %d, %q", r.code, r.errout)
+	}
+}

@@ -15,6 +15,9 @@ type sheetCmd struct {
 
 // Run writes the check sheet: the pulse of each joint at some angles.
 func (c *sheetCmd) Run(e *env) error {
+	if err := spared(c.Out, "--out", c.File); err != nil {
+		return err
+	}
 	s, err := c.load()
 	if err != nil {
 		return err
@@ -36,6 +39,8 @@ func (c *sheetCmd) Run(e *env) error {
 	if err := save(c.Out, sheet.HTML); err != nil {
 		return fmt.Errorf("cannot write the sheet: %w", err)
 	}
-	fmt.Fprintln(e.stdout, c.Out)
+	if _, err := fmt.Fprintln(e.stdout, c.Out); err != nil {
+		return fmt.Errorf("the sheet is written, but its name cannot be: %w", err)
+	}
 	return nil
 }

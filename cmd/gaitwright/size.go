@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 
 	"gaitwright/motion/table"
 )
@@ -38,21 +39,36 @@ func (c *sizeCmd) Run(e *env) error {
 		}
 		parts = []table.Part{one}
 	}
-	w := e.stdout
+	var misfit error
+	err = buffered(e.stdout, func(w io.Writer) (err error) {
+		misfit, err = writeSizes(w, set, parts)
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.name, err)
+	}
+	if c.Part != "" {
+		return misfit
+	}
+	return nil
+}
+
+// writeSizes writes what the tables take, and gives why one of the parts does
+// not hold them.
+func writeSizes(w io.Writer, set *table.Set, parts []table.Part) (misfit, err error) {
 	fmt.Fprintf(w, "%-24s %8s %8s %8s %9s %8s %8s\n", "table", "seconds", "frames", "Hz", "off by us", "mm", "bytes")
 	for _, t := range set.Sheets {
 		b, err := t.Binary()
 		if err != nil {
-			return fmt.Errorf("%s: %w", s.name, err)
+			return nil, err
 		}
 		fmt.Fprintf(w, "%-24s %8.3f %8d %8.4g %9.3f %8.3f %8d\n", t.Name, t.Duration, t.Frames, t.Rate(), t.WorstUs, t.WorstMM, len(b))
 	}
 	fmt.Fprintf(w, "\n%-12s %9s %9s %9s %6s %9s %9s %6s  %s\n", "part", "tables", "player", "flash", "share", "state", "memory", "share", "")
-	var misfit error
 	for _, part := range parts {
 		z, err := set.SizeOn(part)
 		if err != nil {
-			return fmt.Errorf("%s: %w", s.name, err)
+			return nil, err
 		}
 		verdict := "fits"
 		if z.FarToo {
@@ -68,8 +84,5 @@ func (c *sizeCmd) Run(e *env) error {
 	for _, part := range parts {
 		fmt.Fprintf(w, "  %s: %s; %s\n", part.Name, part.Source, part.Note)
 	}
-	if c.Part != "" {
-		return misfit
-	}
-	return nil
+	return misfit, nil
 }

@@ -37,6 +37,12 @@ func openWindow(file string, src []byte, e *env) error {
 		bench.Tell(odd)
 	}
 	go func() {
+		defer func() {
+			if fault := recover(); fault != nil {
+				bench.Abandon() // a robot on the line is stopped first
+				panic(fault)
+			}
+		}()
 		err := show(w, bench, dialog)
 		bench.Close()
 		end()

@@ -39,6 +39,7 @@ const displayWait = 60 * time.Second
 type screen struct {
 	t       *testing.T
 	env     []string
+	built   string // path of the program
 	window  string // id
 	model   *drive.Tester
 	bench   *app.Workbench
@@ -49,20 +50,13 @@ type screen struct {
 // The window once as a real one: opened on a display, played, scrubbed, a
 // point dragged, undone, dragged again and saved.
 func TestRealWindow(t *testing.T) {
-	// Children die with this thread, however the test ends; it is not given
-	// back.
-	runtime.LockOSThread()
-	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Fatalf("%v: \"go run ./cmd/start test\" installs it", err)
-		}
-	}
 	dir := t.TempDir()
 	file := filepath.Join(dir, "drummer.toml")
 	if err := os.WriteFile(file, assets.Demo, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	s := startScreen(t, dir, file)
+	s := newScreen(t, dir)
+	s.start(file)
 	// With -artifacts the last picture is kept for looking at.
 	defer func() { s.shoot(filepath.Join(t.ArtifactDir(), "window.png")) }()
 
@@ -151,12 +145,18 @@ func (s *screen) saved(file string, span int) {
 	}
 }
 
-// startScreen builds the program and opens its window on a display of its own.
-func startScreen(t *testing.T, dir, file string) *screen {
+// newScreen builds the program and starts a display of its own for it. Children
+// die with this thread, however the test ends; it is not given back.
+func newScreen(t *testing.T, dir string) *screen {
 	t.Helper()
-	s := &screen{t: t, ended: make(chan error, 1)}
-	program := filepath.Join(dir, "gaitwright")
-	if out, err := exec.Command("go", "build", "-buildvcs=false", "-o", program, ".").CombinedOutput(); err != nil {
+	runtime.LockOSThread()
+	for _, tool := range []string{"Xvfb", "xdotool", "import"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Fatalf("%v: \"go run ./cmd/start test\" installs it", err)
+		}
+	}
+	s := &screen{t: t, built: filepath.Join(dir, "gaitwright")}
+	if out, err := exec.Command("go", "build", "-buildvcs=false", "-o", s.built, ".").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 
@@ -190,28 +190,47 @@ func startScreen(t *testing.T, dir, file string) *screen {
 	}
 	for _, e := range os.Environ() {
 		switch name, _, _ := strings.Cut(e, "="); name {
-		case "DISPLAY", "WAYLAND_DISPLAY", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS", "EGL_PLATFORM", "HOME", "XDG_CONFIG_HOME":
+		case "DISPLAY", "WAYLAND_DISPLAY", "XDG_RUNTIME_DIR", "DBUS_SESSION_BUS_ADDRESS", "EGL_PLATFORM", "HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME":
 		default:
 			s.env = append(s.env, e)
 		}
 	}
 	s.env = append(s.env, "DISPLAY=:"+strings.TrimSpace(number), "XDG_RUNTIME_DIR="+run, "HOME="+dir, "LIBGL_ALWAYS_SOFTWARE=1")
 
-	var said bytes.Buffer
-	s.program = exec.Command(program, file)
-	s.program.Env, s.program.Stdout, s.program.Stderr = s.env, &said, &said
+	t.Cleanup(s.kill)
+	return s
+}
+
+// kill ends the program as SIGKILL does: it has no chance to tidy up.
+func (s *screen) kill() {
+	if s.program == nil {
+		return
+	}
+	s.program.Process.Kill()
+	<-s.ended
+	if s.t.Failed() {
+		s.t.Logf("the program said:\n%s", s.program.Stderr)
+	}
+	s.program = nil
+}
+
+// start opens the window on a file.
+func (s *screen) start(file string) {
+	s.t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	said := new(bytes.Buffer)
+	s.program, s.window = exec.Command(s.built, file), ""
+	s.program.Env, s.program.Stdout, s.program.Stderr = s.env, said, said
 	s.program.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGKILL}
 	if err := s.program.Start(); err != nil {
-		t.Fatal(err)
+		s.t.Fatal(err)
 	}
-	go func() { s.ended <- s.program.Wait() }()
-	t.Cleanup(func() {
-		s.program.Process.Kill()
-		<-s.ended
-		if t.Failed() {
-			t.Logf("the program said:\n%s", said.String())
-		}
-	})
+	ended, program := make(chan error, 1), s.program
+	s.ended = ended
+	go func() { ended <- program.Wait() }()
 
 	s.until("the window appears", func() bool {
 		out, err := s.try("search", "--onlyvisible", "--name", "Gaitwright")
@@ -223,13 +242,11 @@ func startScreen(t *testing.T, dir, file string) *screen {
 	s.command("windowfocus", s.window)
 
 	size := s.size()
-	s.bench, err = app.New(benchConfig(file, assets.Demo, nil, nil))
-	if err != nil {
-		t.Fatal(err)
+	if s.bench, err = app.New(benchConfig(file, text, nil, nil)); err != nil {
+		s.t.Fatal(err)
 	}
-	s.model = drive.For(t, drive.New(size, s.bench.Layout))
+	s.model = drive.For(s.t, drive.New(size, s.bench.Layout))
 	s.model.Settle()
-	return s
 }
 
 // size gives the window's size; without a window manager it lies at the

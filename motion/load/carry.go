@@ -63,15 +63,56 @@ func (e *Estimator) carry(t *motion.Trajectory, l *Loads, from, to, stride int) 
 		for end < most && l.State[end+1] != Unknown {
 			end++
 		}
-		a, b := &e.knots[0], &e.knots[1]
-		e.seek(t, l, k, a)
-		n, parts := end-k, (end-k+stride-1)/stride
-		for i := range parts {
-			e.seek(t, l, k+n*(i+1)/parts, b)
-			e.halve(t, l, a, b, 2, false)
-			a, b = b, a
-		}
+		e.inParts(t, l, k, end, stride)
 		k = end
+	}
+}
+
+// inParts carries from one sample to another, over which nothing steps. A part
+// that was carried in the same way before is left as it is.
+func (e *Estimator) inParts(t *motion.Trajectory, l *Loads, from, to, stride int) {
+	n, parts := to-from, (to-from+stride-1)/stride
+	bound := func(i int) int { return from + n*i/max(parts, 1) }
+	known := func(i int) (solved int, ok bool) { // of the part before bound i
+		if i < 1 || i > parts {
+			return 0, false
+		}
+		return e.keep.known(bound(i-1), bound(i))
+	}
+	a, b := &e.knots[0], &e.knots[1]
+	solved, before := 0, false
+	for i := range parts + 1 {
+		k := bound(i)
+		more, after := known(i + 1)
+		if (before || i == 0) && (after || i == parts) && parts > 0 {
+			e.solved++ // a knot of known parts only
+		} else {
+			e.wake(t, l, k)
+			e.seek(t, l, k, b)
+		}
+		switch {
+		case i == 0:
+		case before:
+			e.solved += solved
+			e.parts = append(e.parts, part{bound(i - 1), k, solved})
+		default:
+			for k := bound(i-1) + 1; k < bound(i); k++ {
+				e.wake(t, l, k)
+			}
+			solved = e.solved
+			e.halve(t, l, a, b, 2, false)
+			e.parts = append(e.parts, part{bound(i - 1), k, e.solved - solved})
+		}
+		a, b = b, a
+		solved, before = more, after
+	}
+}
+
+// wake works a sample out again that was to be left as it is.
+func (e *Estimator) wake(t *motion.Trajectory, l *Loads, k int) {
+	if e.keep.asIs(k) {
+		e.keep.mark[k] = woken
+		e.motion(t, l, k, false)
 	}
 }
 
@@ -184,7 +225,7 @@ func (e *Estimator) seek(t *motion.Trajectory, l *Loads, k int, to *knot) {
 	case contact.NeedsFriction:
 		to.state = Slipping
 	}
-	l.Solved++
+	e.solved++
 	e.write(t, l, k, to.state, to.force[:])
 }
 

@@ -27,6 +27,9 @@ type Estimator struct {
 	feet   [kin.MaxLegs]contact.Foot
 	stand  stance
 	knots  [knots]knot
+	keep   keeping
+	parts  []part // carried in this run
+	solved int    // samples at which forces were sought in this run
 }
 
 // New prepares for a robot that has passed its Check.
@@ -49,6 +52,8 @@ type Options struct {
 	Contact float64 // time in which a foot comes to rest, s; 0: 10 ms
 	Reuse   *Loads  // arrays to take over, nil for none
 	Recall  *Recall // what earlier runs worked out, nil for nothing
+	Workers int     // stretches of time that may be worked out at a time; 0 and 1: one after another. The loads are the same
+	Before  *Loads  // of what the trajectory was sampled again from (motion.Resample), nil for none; may be Reuse
 }
 
 // contactTime is how long a foot takes to come to rest, s: common practice for
@@ -67,11 +72,16 @@ const outrun = 3
 // it takes (see carry). Between two knots they are the average of both,
 // weighted by time, which stays inside the cones, plus the least correction
 // that makes the balance exact; should that leave a cone, they are sought
-// there too. No allocation per sample; what ran before changes nothing.
+// there too. No allocation per sample; what ran before changes nothing: what is
+// taken over from it is the same to the last bit.
 func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	l := o.Reuse
 	if l == nil {
 		l = &Loads{}
+	} else if l == o.Before { // still read
+		now := *l
+		now.footings, now.parts, now.Kept, now.Blows = nil, nil, nil, nil
+		l = &now
 	}
 	legs := len(e.robot.Legs)
 	if t.Legs != legs {
@@ -93,23 +103,18 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	if !(stride > 0) {
 		stride = every
 	}
+	l.how = how{e.robot, t.Rate, stride, o.OnStand, t.Jolts}
+	e.keep.begin(t, l, o.Before)
 	for from := 0; from < n; {
 		to := from
 		for to+1 < n && (o.OnStand || stays(t, from, to+1)) {
 			to++
 		}
-		e.stand.set(t, from, o.OnStand)
-		for k := from; k <= to; k++ {
-			e.motion(t, l, k, o.OnStand)
-		}
-		if e.stand.n > 0 {
-			e.carry(t, l, from, to, max(1, int(min(stride*t.Rate+1e-6, motion.MaxSamples))))
-		}
-		for k := from; k <= to; k++ {
-			l.draw(t, k)
-		}
+		e.keep.footing(t, from, to, o.OnStand)
 		from = to + 1
 	}
+	e.footings(t, l, max(1, int(min(stride*t.Rate+1e-6, motion.MaxSamples))), o.OnStand, o.Workers)
+	e.keep.end(l)
 	e.rock(t, l)
 	e.slip(t, l)
 	l.rms()
@@ -132,9 +137,12 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 	return l
 }
 
+// sized gives a list n elements, the first of which are those it has.
 func sized[T any](a []T, n int) []T {
 	if cap(a) < n {
-		return make([]T, n)
+		b := make([]T, n)
+		copy(b, a)
+		return b
 	}
 	return a[:n]
 }

@@ -65,7 +65,15 @@ type Loads struct {
 	Solved int // samples at which the forces were sought, not taken from samples beside
 	Blows  []Blow
 
-	least func(k int) (float64, bool)
+	// Kept marks the samples at which State, Acc, Spin, ZMP, Dynamic, Energy,
+	// Force, Torque, Current and Voltage are, to the last bit, those of
+	// Options.Before. Nil where none are.
+	Kept []bool
+
+	least    func(k int) (float64, bool)
+	how      how
+	footings []footing
+	parts    []part
 }
 
 // LeastFriction gives the least coefficient of friction with which the feet

@@ -4,6 +4,7 @@ package load
 
 import (
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -15,10 +16,10 @@ import (
 // one run to the next. Where a motion is changed here and played again, most
 // of it is as it was: what is asked for at a sample exactly as it was before
 // is not worked out again. The answers are the same with it and without it,
-// whatever ran before. The zero value remembers nothing yet; not for two runs
-// at a time.
+// whatever ran before. The zero value remembers nothing yet. Not to be copied.
 type Recall struct {
-	at map[int]*sought
+	lock sync.Mutex
+	at   map[int]*sought
 }
 
 // sought is one question with its answer.
@@ -37,6 +38,8 @@ func (r *Recall) answer(k int, p *contact.Problem, feet []contact.Foot, force []
 	if r == nil {
 		return 0, false
 	}
+	r.lock.Lock()
+	defer r.lock.Unlock()
 	s := r.at[k]
 	if s == nil || s.p != *p || !slices.Equal(s.feet, feet) {
 		return 0, false
@@ -50,6 +53,8 @@ func (r *Recall) keep(k int, p *contact.Problem, feet []contact.Foot, force []r3
 	if r == nil {
 		return
 	}
+	r.lock.Lock()
+	defer r.lock.Unlock()
 	if r.at == nil || len(r.at) >= mostRecalled {
 		r.at = map[int]*sought{}
 	}

@@ -75,7 +75,8 @@ func (a *Answers) leg(i int, s stance, foot float64, servo string) workfile.Leg 
 	at := 1 - 2*float64(i)/float64(rows-1) // 1 at the front, -1 at the rear
 	heading := 90 - 45*at
 	inset := math.Min(0.1*a.Width, 12)
-	mount := [3]float64{round(at*(a.Length/2-inset), 0.5), round(a.Width/2-inset/2, 0.5), 0}
+	ends := math.Min(inset, 0.1*a.Length) // a short body's legs do not all sit in its middle
+	mount := [3]float64{round(at*(a.Length/2-ends), 0.5), round(a.Width/2-inset/2, 0.5), 0}
 	sin, cos := math.Sincos(heading * math.Pi / 180)
 	stand := [2]float64{round(mount[0]+s.out*cos, 1), round(mount[1]+s.out*sin, 1)}
 	link := math.Max(3, round(0.07*a.Tibia, 0.5))

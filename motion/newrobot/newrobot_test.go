@@ -5,8 +5,11 @@ package newrobot
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"testing"
 
+	"gaitwright/motion/rehearsal"
+	"gaitwright/motion/review"
 	"gaitwright/motion/workfile"
 )
 
@@ -58,6 +61,49 @@ func TestMake(t *testing.T) {
 				t.Errorf("it does not walk")
 			}
 		})
+	}
+}
+
+// TestExtremes: whatever the answers within their range, a robot is made or the
+// answer at fault is named; where it does not walk there is a finding or a
+// reason, and where it does, the review at other rates has no stop either.
+func TestExtremes(t *testing.T) {
+	for _, c := range []struct {
+		legs                              int
+		length, width, coxa, femur, tibia float64
+		why                               string // "" where a walk is made
+	}{
+		{12, 20, 100, 40, 40, 115, "comes too near to leg"}, // all mounts nearly in a row across the body
+		{6, 500, 150, 1, 60, 115, "comes too near to the body"},
+		{4, 1000, 20, 300, 10, 50, "would have to turn faster than its servo can"},
+		{4, 1000, 1000, 300, 500, 500, ""},
+		{4, 20, 20, 0, 10, 10, "comes too near to the body"},
+		{6, 300, 100, 40, 75, 115, ""},
+	} {
+		a := Answers{Legs: c.legs, Length: c.length, Width: c.width, Coxa: c.coxa, Femur: c.femur, Tibia: c.tibia, Servo: standard()}
+		r, err := Make(a)
+		if err != nil {
+			t.Errorf("%+v: %v", a, err)
+			continue
+		}
+		if err := r.File.Check(); err != nil {
+			t.Errorf("%+v: %v", a, err)
+		}
+		if walked := len(r.File.Sequence) > 1; r.Walks && !walked || walked != (r.Why == "") || !strings.Contains(r.Why, c.why) {
+			t.Errorf("%+v: walks %v, %d entries, %q, want %q", a, r.Walks, len(r.File.Sequence), r.Why, c.why)
+		}
+		if !r.Walks {
+			continue
+		}
+		for _, hz := range []float64{50, 137} {
+			again, err := rehearsal.Run(r.File, rehearsal.Options{Rate: hz})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := review.Stops(again.Findings); n > 0 {
+				t.Errorf("%+v: %d stops at %v Hz", a, n, hz)
+			}
+		}
 	}
 }
 

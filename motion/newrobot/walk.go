@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"gaitwright/kin"
 	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
@@ -18,6 +19,10 @@ type Robot struct {
 	File      *workfile.File
 	Rehearsal *rehearsal.Rehearsal
 	Walks     bool // it walks without a stop
+
+	// Why no gait can be walked at all, as a clause; "" where one can, although
+	// the review may have stops. The robot only stands then.
+	Why string
 }
 
 // Make gives the workfile of the answers: it stands, walks four steps forward
@@ -32,6 +37,7 @@ func Make(a Answers) (*Robot, error) {
 	}
 	frame := a.frame()
 	var best *Robot
+	why := ""
 	for _, slower := range [...]float64{1, 1.5, 2.2} {
 		f := frame.Clone()
 		if err := a.gaits(f, slower); err != nil {
@@ -39,11 +45,12 @@ func Make(a Answers) (*Robot, error) {
 		}
 		for n := range f.Gaits {
 			for _, share := range [...]float64{0.6, 0.4, 0.2} {
-				r, err := walk(f, n, share)
+				r, not, err := walk(f, n, share)
 				if err != nil {
 					return nil, err
 				}
 				if r == nil {
+					why = not // of the steadiest gait with the slowest steps in the end
 					break
 				}
 				if len(r.Rehearsal.Findings) == 0 {
@@ -66,7 +73,7 @@ func Make(a Answers) (*Robot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Robot{File: frame, Rehearsal: r}, nil
+	return &Robot{File: frame, Rehearsal: r, Why: why}, nil
 }
 
 // worse orders robots: by stops, then by cautions.
@@ -116,9 +123,8 @@ func (a *Answers) gaits(f *workfile.File, slower float64) error {
 
 // walk lets the robot walk in a gait at a share of the fastest command, with
 // the least sway that the review lets pass; nil where the gait cannot be walked
-// at all.
-func walk(from *workfile.File, n int, part float64) (*Robot, error) {
-	var best *Robot
+// at all, and what is in the way then.
+func walk(from *workfile.File, n int, part float64) (best *Robot, not string, err error) {
 	sways := []float64{0}
 	if len(from.Legs) == 4 { // on three feet, a body that does not sway stands on an edge
 		w := from.Legs[0].Stand[1]
@@ -129,15 +135,18 @@ func walk(from *workfile.File, n int, part float64) (*Robot, error) {
 		f.Gaits[n].Sway = round(sway, 1)
 		b, err := f.Build()
 		if err != nil {
-			return nil, err
+			return nil, "", err
 		}
 		p, err := pace.New(&b.Robot, b.Height, &b.Gaits[n], pace.Limits{SpeedShare: b.Limits.SpeedShare, Clearance: b.Limits.Clearance})
 		if err != nil {
-			return nil, err
+			return nil, "", err
 		}
 		fastest := p.Fastest(pace.Ahead(0))
 		speed := plain(part * fastest.Speed * 1000)
 		if !(speed >= 1) {
+			if not == "" && fastest.Limit != nil { // with the least sway
+				not = hindrance(&b.Robot, fastest.Limit)
+			}
 			continue
 		}
 		f.Sequence = []workfile.Entry{
@@ -147,22 +156,42 @@ func walk(from *workfile.File, n int, part float64) (*Robot, error) {
 		}
 		r, err := rehearsal.Run(f, rehearsal.Options{Rate: 100})
 		if err != nil {
-			return nil, err
+			return nil, "", err
 		}
 		if stops(r) == 0 { // coarsely; now in full
 			if r, err = rehearsal.Run(f, rehearsal.Options{}); err != nil {
-				return nil, err
+				return nil, "", err
 			}
 		}
-		it := &Robot{f, r, stops(r) == 0}
+		it := &Robot{File: f, Rehearsal: r, Walks: stops(r) == 0}
 		if len(r.Findings) == 0 {
-			return it, nil
+			return it, "", nil
 		}
 		if best == nil || it.worse() < best.worse() {
 			best = it
 		}
 	}
-	return best, nil
+	return best, not, nil
+}
+
+// hindrance says what keeps a leg from stepping.
+func hindrance(r *kin.Robot, l *pace.Limit) string {
+	leg := "leg " + r.Legs[l.Leg].Name
+	joint := leg
+	if l.Joint >= 0 {
+		joint = "the " + kin.JointName(l.Joint) + " of " + leg
+	}
+	switch {
+	case l.Word == "legs-touch" && l.Other >= 0:
+		return leg + " comes too near to leg " + r.Legs[l.Other].Name
+	case l.Word == "legs-touch":
+		return leg + " comes too near to the body"
+	case l.Word == "joint-limit":
+		return joint + " comes to the end of its travel"
+	case l.Word == "joint-speed":
+		return joint + " would have to turn faster than its servo can"
+	}
+	return leg + " does not reach where its foot has to go"
 }
 
 // stops counts what forbids running the motion.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -16,7 +17,7 @@ import (
 // Step is a foot that should come down, and when it did.
 type Step struct {
 	Leg     int
-	Planned float64 // s, of the motion
+	Planned float64 // s, of the motion; NaN when it came down and was not to
 	Seen    float64 // s, NaN when it was not seen
 }
 
@@ -33,6 +34,7 @@ type Touch struct {
 	Mean   float64 // of Late, NaN without a step, s
 	Spread float64 // standard deviation of Late, NaN with fewer than two, s
 	Worst  float64 // the Late farthest from 0, NaN without a step, s
+	At     float64 // when the foot was to come down then; the first missed step where one is missed, NaN for none, s
 }
 
 // Follow is how well a joint followed.
@@ -49,7 +51,10 @@ type Follow struct {
 // Comparison is a log held against the motion.
 type Comparison struct {
 	Offset float64 // added to the log's times, s
-	Steps  []Step  // leg by leg, in order of time
+	Fitted bool    // Offset is the one with which the log fits best: what all feet and joints are late by in common does not show
+	Doubt  bool    // the log fits about as well at another time of the motion, as a part of a walk does
+	Steps  []Step  // that were planned, leg by leg, in order of time
+	Extra  []Step  // that were not, leg by leg, in order of time
 	Touch  []Touch // of the legs with a foot switch
 	Follow []Follow
 }
@@ -57,6 +62,7 @@ type Comparison struct {
 // What Compare's errors are.
 var (
 	ErrOther = errors.New("record: the log is of another robot")
+	ErrSpan  = errors.New("record: the offset is no number of seconds")
 	ErrApart = errors.New("record: the log has no time in common with the motion")
 	ErrAlign = errors.New("record: the log cannot be aligned with the motion: it has no motion_s, and too few changes of its foot switches or joints; say --offset")
 )
@@ -74,13 +80,16 @@ func Compare(rec *Record, t *motion.Trajectory, offset float64) (*Comparison, er
 	}
 	c := &Comparison{}
 	switch {
+	case math.IsInf(offset, 0):
+		return nil, ErrSpan
 	case !math.IsNaN(offset):
 		c.Offset = offset
 	case !rec.Motion:
 		var ok bool
-		if c.Offset, ok = align(rec, t); !ok {
+		if c.Offset, c.Doubt, ok = align(rec, t); !ok {
 			return nil, ErrAlign
 		}
+		c.Fitted = true
 	}
 	from, to := rec.Time[0]+c.Offset, rec.Time[len(rec.Time)-1]+c.Offset
 	if to < 0 || from > t.Duration() {
@@ -156,61 +165,76 @@ func (rec *Record) Stances(leg int, offset float64) (out []Stance) {
 	return out
 }
 
-// feet compares the touchdowns of a leg.
+// feet compares the touchdowns of a leg between two times of the motion. A step
+// so near to an end of the log that it may have come down outside of it is
+// judged only when it was seen.
 func (c *Comparison) feet(rec *Record, t *motion.Trajectory, leg int, from, to float64) {
-	known := false
-	for k := range rec.Time {
-		known = known || rec.Down[k*rec.Legs+leg] >= 0
-	}
-	if !known {
+	if !rec.Knows(leg) {
 		return
 	}
 	var seen []float64
+	stood := false // when the log began
+	holes := rec.holes(leg, c.Offset)
 	for n, s := range rec.Stances(leg, c.Offset) {
 		if n == 0 && s.From <= from+bounce {
-			continue // it stood already when the log began
+			stood = true
+			continue
+		}
+		if slices.ContainsFunc(holes, func(h Stance) bool { return h.To == s.From }) {
+			continue // it came down while nothing was known
 		}
 		seen = append(seen, s.From)
 	}
 	all := Planned(t, leg)
-	touch := Touch{Leg: leg, Mean: math.NaN(), Spread: math.NaN(), Worst: math.NaN()}
+	touch := Touch{Leg: leg, Mean: math.NaN(), Spread: math.NaN(), Worst: math.NaN(), At: math.NaN()}
 	used := make([]bool, len(seen))
 	var late []float64
 	for n, p := range all {
 		// A step is looked for as far as half way to its neighbours.
-		lo, hi := math.Inf(-1), math.Inf(1)
+		lo, hi := p-mostLate, p+mostLate
 		if n > 0 {
-			lo = (all[n-1] + p) / 2
+			lo = max(lo, (all[n-1]+p)/2)
 		}
 		if n < len(all)-1 {
-			hi = (all[n+1] + p) / 2
+			hi = min(hi, (all[n+1]+p)/2)
 		}
-		if p < from || p > to {
+		if hi < from || lo > to {
 			continue
 		}
-		s := Step{Leg: leg, Planned: p, Seen: math.NaN()}
 		best := -1
 		for m, v := range seen {
-			if !used[m] && v >= max(lo, p-mostLate) && v < min(hi, p+mostLate) && (best < 0 || math.Abs(v-p) < math.Abs(seen[best]-p)) {
+			if !used[m] && v >= lo && v < hi && (best < 0 || math.Abs(v-p) < math.Abs(seen[best]-p)) {
 				best = m
 			}
 		}
-		touch.Steps++
-		if best < 0 {
-			touch.Missed++
-		} else {
+		s := Step{Leg: leg, Planned: p, Seen: math.NaN()}
+		switch {
+		case best >= 0:
 			used[best] = true
 			s.Seen = seen[best]
 			late = append(late, s.Late())
+			if touch.Missed == 0 && (touch.Worst != touch.Worst || math.Abs(s.Late()) > math.Abs(touch.Worst)) {
+				touch.At = p
+			}
 			if touch.Worst != touch.Worst || math.Abs(s.Late()) > math.Abs(touch.Worst) {
 				touch.Worst = s.Late()
 			}
+		case hi > to || lo < from && stood:
+			continue
+		case slices.ContainsFunc(holes, func(h Stance) bool { return h.From < hi && h.To > lo }):
+			continue // it may have come down unseen
+		default:
+			if touch.Missed++; touch.Missed == 1 {
+				touch.At = p
+			}
 		}
+		touch.Steps++
 		c.Steps = append(c.Steps, s)
 	}
 	for m, v := range seen {
 		if !used[m] && v >= from && v <= to {
 			touch.Extra++
+			c.Extra = append(c.Extra, Step{Leg: leg, Planned: math.NaN(), Seen: v})
 		}
 	}
 	if len(late) > 0 {
@@ -220,6 +244,47 @@ func (c *Comparison) feet(rec *Record, t *motion.Trajectory, leg int, from, to f
 		touch.Spread = stat.StdDev(late, nil)
 	}
 	c.Touch = append(c.Touch, touch)
+}
+
+// mostHole is for how long nothing may be known of a foot switch, s: several
+// times as long as any step is late in practice. A log that looks more seldom
+// all along is taken as it is.
+const mostHole = 0.1
+
+// holes gives the times in which nothing is known of a foot switch that is known
+// at others, s of the motion.
+func (rec *Record) holes(leg int, offset float64) (out []Stance) {
+	first, last := rec.Time[0], rec.Time[len(rec.Time)-1]
+	most := max(mostHole, 3*(last-first)/float64(len(rec.Time)-1))
+	was := first
+	for k, s := range rec.Time {
+		if rec.Down[k*rec.Legs+leg] < 0 {
+			continue
+		}
+		if s-was > most {
+			out = append(out, Stance{was + offset, s + offset})
+		}
+		was = s
+	}
+	if last-was > most {
+		out = append(out, Stance{was + offset, last + offset})
+	}
+	return out
+}
+
+// Knows tells whether the log has the foot switch of a leg.
+func (rec *Record) Knows(leg int) bool {
+	for k := range rec.Time {
+		if rec.Down[k*rec.Legs+leg] >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Span gives when a log begins and ends, as the motion counts it, s.
+func (c *Comparison) Span(rec *Record) (from, to float64) {
+	return rec.Time[0] + c.Offset, rec.Time[len(rec.Time)-1] + c.Offset
 }
 
 // mostLate is how far from its plan a touchdown is looked for, s.
@@ -270,6 +335,10 @@ const (
 	lagStep = 0.005
 	// leastMove is how far a joint has to move for a lag to be seen, rad.
 	leastMove = 5 * math.Pi / 180
+	// Of a long log so many rows are looked at for a lag: first with few of
+	// them every so many steps, then with more about the best of these.
+	lagFew, lagMany = 800, 4000
+	lagCoarse       = 4
 )
 
 // lag gives by how much later than drawn a joint moves: the shift with which
@@ -277,9 +346,11 @@ const (
 // parabola through the best three; NaN for a joint that hardly moves.
 func lag(rec *Record, t *motion.Trajectory, leg, joint int, offset float64) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
-	at := func(shift float64) float64 { // variance of the difference
+	at := func(shift float64, rows int) float64 { // variance of the difference
+		every := max(1, len(rec.Time)/rows)
 		n, sum, square := 0., 0., 0.
-		for k, s := range rec.Time {
+		for k := 0; k < len(rec.Time); k += every {
+			s := rec.Time[k]
 			m := rec.Angle[(k*rec.Legs+leg)*kin.Joints+joint]
 			if m != m || s+offset < mostLag || s+offset > t.Duration()-mostLag {
 				continue
@@ -298,25 +369,45 @@ func lag(rec *Record, t *motion.Trajectory, leg, joint int, offset float64) floa
 		}
 		return square/n - sum*sum/n/n
 	}
-	best, shift := math.Inf(1), math.NaN()
-	for i := -int(mostLag / lagStep); i <= int(mostLag/lagStep); i++ {
-		if v := at(float64(i) * lagStep); v < best {
-			best, shift = v, float64(i)*lagStep
+	const most = int(mostLag / lagStep)
+	best, step := math.Inf(1), 0
+	try := func(i, rows int) {
+		if v := at(float64(i)*lagStep, rows); v < best {
+			best, step = v, i
 		}
 	}
-	if shift != shift || hi-lo < leastMove || math.Abs(shift) > mostLag-lagStep/2 {
+	for i := -most; i <= most; i += lagCoarse {
+		try(i, lagFew)
+	}
+	near := step
+	best = math.Inf(1)
+	for i := max(near-lagCoarse, -most); i <= min(near+lagCoarse, most); i++ {
+		try(i, lagMany)
+	}
+	if math.IsInf(best, 1) || hi-lo < leastMove || step == -most || step == most {
 		return math.NaN()
 	}
-	a, b := at(shift-lagStep), at(shift+lagStep)
+	shift := float64(step) * lagStep
+	a, b := at(shift-lagStep, lagMany), at(shift+lagStep, lagMany)
 	if bend := a - 2*best + b; bend > 0 {
 		shift += lagStep * (a - b) / (2 * bend)
 	}
 	return shift
 }
 
+// A log fits about as well at another offset when it is so far from the best
+// one, s, and the share of feet and joints that do not agree is no greater than
+// so many times that of the best, and so much.
+const (
+	otherOffset = 0.25
+	alikeTimes  = 1.5
+	alikeMore   = 0.02
+)
+
 // align finds what to add to the log's times: coarsely by what agrees best,
-// feet and joints together, then finely about it.
-func align(rec *Record, t *motion.Trajectory) (offset float64, ok bool) {
+// feet and joints together, then finely about it. In doubt, another offset does
+// about as well.
+func align(rec *Record, t *motion.Trajectory) (offset float64, doubt, ok bool) {
 	changes := 0
 	for i := range rec.Legs {
 		changes += len(rec.Stances(i, 0))
@@ -333,9 +424,20 @@ func align(rec *Record, t *motion.Trajectory) (offset float64, ok bool) {
 		}
 	}
 	if changes < 3 {
-		return 0, false
+		return 0, false, false
 	}
-	every := max(1, len(rec.Time)/2000) // rows looked at
+	known := 0. // feet and joints of a row, on average
+	for _, d := range rec.Down {
+		if d >= 0 {
+			known += 1 / float64(len(rec.Time))
+		}
+	}
+	for _, m := range rec.Angle {
+		if m == m {
+			known += 1 / float64(len(rec.Time))
+		}
+	}
+	every := max(1, len(rec.Time)/600) // rows looked at, at first
 	score := func(off float64, every int) float64 {
 		n, bad := 0., 0.
 		for k := 0; k < len(rec.Time); k += every {
@@ -367,14 +469,18 @@ func align(rec *Record, t *motion.Trajectory) (offset float64, ok bool) {
 	best := math.Inf(1)
 	from, to := -last, t.Duration()-first
 	steps := int(min(4000, max(1, (to-from)/0.02)))
-	for i := range steps + 1 {
-		off := from + (to-from)*float64(i)/float64(steps)
-		if v := score(off, every); v < best {
-			best, offset = v, off
+	tried := make([]float64, steps+1)
+	at := func(i int) float64 { return from + (to-from)*float64(i)/float64(steps) }
+	for i := range tried {
+		if tried[i] = score(at(i), every); tried[i] < best {
+			best, offset = tried[i], at(i)
 		}
 	}
 	if math.IsInf(best, 1) {
-		return 0, false
+		return 0, false, false
+	}
+	for i, v := range tried {
+		doubt = doubt || math.Abs(at(i)-offset) > otherOffset && v <= alikeTimes*best+alikeMore*known
 	}
 	centre, wide := offset, (to-from)/float64(steps)
 	for i := -20; i <= 20; i++ {
@@ -383,5 +489,5 @@ func align(rec *Record, t *motion.Trajectory) (offset float64, ok bool) {
 			best, offset = v, off
 		}
 	}
-	return offset, true
+	return offset, doubt, true
 }

@@ -29,10 +29,12 @@ type Record struct {
 	Down    []int8    // 1 on the ground, 0 in the air, -1 not known (rows x legs)
 	Angle   []float64 // of the joint, NaN where not known (rows x legs x 3), rad
 	Ignored []string  // columns that are none of ours
+	Foreign []string  // of them, those that name a leg that this robot does not have
 	Skipped int       // rows without a time of the motion
 }
 
-// ErrRecord is what Read's errors wrap.
+// ErrRecord is what Read's errors wrap, except for a log of another robot, which
+// is ErrOther.
 var ErrRecord = errors.New("record: unusable log")
 
 // Bounds of a log.
@@ -79,6 +81,9 @@ func Read(r io.Reader, b *workfile.Built) (*Record, error) {
 	if len(head) > mostColumns {
 		return nil, fmt.Errorf("%w: %d columns, at most %d", ErrRecord, len(head), mostColumns)
 	}
+	if len(head) == 1 && strings.ContainsAny(head[0], ";\t") {
+		return nil, fmt.Errorf("%w: its columns are not separated by commas: write it with commas between the columns and points in the numbers", ErrRecord)
+	}
 	names := slices.Clone(head)
 	columns, rec, err := columnsOf(names, b)
 	if err != nil {
@@ -122,13 +127,18 @@ func columnsOf(names []string, b *workfile.Built) ([]column, *Record, error) {
 	rec := &Record{Legs: len(b.Robot.Legs)}
 	out := make([]column, len(names))
 	taken := map[column]string{}
+	known := false
 	for n, name := range names {
 		name = strings.TrimSpace(strings.TrimPrefix(name, "\ufeff"))
 		c := columnOf(name, b)
 		if c.kind == ignored {
 			rec.Ignored = append(rec.Ignored, name)
+			if ofALeg(name) {
+				rec.Foreign = append(rec.Foreign, name)
+			}
 			continue
 		}
+		known = known || c.kind >= footDown
 		same := c
 		if same.kind == degrees {
 			same.kind = pulse
@@ -139,7 +149,38 @@ func columnsOf(names []string, b *workfile.Built) ([]column, *Record, error) {
 		taken[same] = name
 		out[n] = c
 	}
+	if n := len(rec.Foreign); n > 0 && !known {
+		var legs []string
+		for i := range b.Robot.Legs {
+			legs = append(legs, b.Robot.Legs[i].Name)
+		}
+		return nil, nil, fmt.Errorf("%w: it has %s, and none of its columns is of a leg of this one (%s)", ErrOther, some(rec.Foreign), some(legs))
+	}
 	return out, rec, nil
+}
+
+// some lists the first ones of a list.
+func some(all []string) string {
+	const most = 6
+	if n := len(all); n > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(all[:most], ", "), n-most)
+	}
+	return strings.Join(all, ", ")
+}
+
+// ofALeg tells whether a column is called as if it were of a leg.
+func ofALeg(name string) bool {
+	if rest, ok := strings.CutSuffix(name, "_down"); ok {
+		return rest != ""
+	}
+	for j := range kin.Joints {
+		for _, unit := range [2]string{"_us", "_deg"} {
+			if rest, ok := strings.CutSuffix(name, "_"+kin.JointName(j)+unit); ok {
+				return rest != ""
+			}
+		}
+	}
+	return false
 }
 
 func columnOf(name string, b *workfile.Built) column {

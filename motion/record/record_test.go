@@ -120,6 +120,9 @@ func TestCompare(t *testing.T) {
 			if c.own && math.Abs(cmp.Offset+c.clock) > 0.06 {
 				t.Errorf("offset %v, want about %v", cmp.Offset, -c.clock)
 			}
+			if cmp.Fitted != c.own || cmp.Doubt {
+				t.Errorf("fitted %v, in doubt %v", cmp.Fitted, cmp.Doubt)
+			}
 			if len(cmp.Touch) != 6 || len(cmp.Follow) != 18 {
 				t.Fatalf("%d feet, %d joints", len(cmp.Touch), len(cmp.Follow))
 			}
@@ -205,6 +208,8 @@ func TestReadRefuses(t *testing.T) {
 		"motion_s,LF_coxa_us,LF_coxa_deg\n0,1,1\n": "say the same",
 		"motion_s,motion_s\n0,1\n":                 "say the same",
 		"motion_s,\"LF\n":                          "record: unusable log",
+		"motion_s;LF_down\n0;1\n1;0\n":             "separated by commas",
+		"motion_s\tLF_down\n0\t1\n1\t0\n":          "separated by commas",
 	} {
 		if _, err := record.Read(strings.NewReader(log), r.Built); !errors.Is(err, record.ErrRecord) || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: want %q, got %v", log, want, err)
@@ -219,6 +224,193 @@ func TestReadRefuses(t *testing.T) {
 	}
 	if _, err := record.Compare(still, r.Trajectory, 1e5); !errors.Is(err, record.ErrApart) {
 		t.Errorf("%v", err)
+	}
+}
+
+// TestEnds: a step that may have come down before the log began or after it
+// ended is not counted as missed, nor its touchdown as one too many.
+func TestEnds(t *testing.T) {
+	r := demo(t)
+	const leg = 1
+	at := record.Planned(r.Trajectory, leg)
+	for _, c := range []struct {
+		name                       string
+		from, to                   float64 // of the log, s
+		late                       float64 // s
+		steps, missed, extra, seen int
+	}{
+		{"ends before the late foot is down", at[1] - 0.3, at[2] + 0.02, 0.04, 1, 0, 0, 1},
+		{"ends after it", at[1] - 0.3, at[2] + 0.06, 0.04, 2, 0, 0, 2},
+		{"begins after the early foot is down", at[1] - 0.02, at[2] + 0.3, -0.04, 1, 0, 0, 1},
+		{"begins between plan and late foot", at[1] + 0.02, at[2] + 0.3, 0.04, 2, 0, 0, 2},
+	} {
+		var b strings.Builder
+		b.WriteString("motion_s,LM_down\n")
+		for s := c.from; s <= c.to; s += 0.002 {
+			k := r.Trajectory.Index(s - c.late)
+			fmt.Fprintf(&b, "%.4f,%d\n", s, map[bool]int{true: 1}[r.Trajectory.Planted[k*r.Trajectory.Legs+leg]])
+		}
+		rec, err := record.Read(strings.NewReader(b.String()), r.Built)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cmp, err := record.Compare(rec, r.Trajectory, math.NaN())
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := cmp.Touch[0]
+		if f.Steps != c.steps || f.Missed != c.missed || f.Extra != c.extra || len(cmp.Steps) != c.steps || len(cmp.Extra) != c.extra {
+			t.Errorf("%s: %+v, %d steps", c.name, f, len(cmp.Steps))
+		}
+		if math.Abs(f.Mean-c.late) > 0.004 || f.At != f.At {
+			t.Errorf("%s: mean %v at %v", c.name, f.Mean, f.At)
+		}
+	}
+}
+
+// TestHoles: where the log says nothing of a switch for a while, nothing is said
+// of a step then: neither that it was missed, nor that it was as late as the
+// first look after it.
+func TestHoles(t *testing.T) {
+	r := demo(t)
+	const leg = 1
+	at := record.Planned(r.Trajectory, leg)
+	for name, known := range map[string]func(s float64) bool{
+		"rows are missing":   func(s float64) bool { return math.Abs(s-at[1]) > 0.2 },
+		"a second of them":   func(s float64) bool { return math.Abs(s-at[1]) > 0.5 },
+		"begins late":        func(s float64) bool { return s > at[0]+0.2 },
+		"ends early":         func(s float64) bool { return s < at[len(at)-1]-0.2 },
+		"only one look more": func(s float64) bool { return math.Abs(s-at[1]) > 0.3 || math.Abs(s-at[1]) < 0.004 },
+	} {
+		for _, empty := range []bool{false, true} {
+			var b strings.Builder
+			b.WriteString("motion_s,LM_down,LF_coxa_deg\n")
+			for s := 0.; s < r.Trajectory.Duration(); s += 0.005 {
+				down := fmt.Sprint(map[bool]int{true: 1}[r.Trajectory.Planted[r.Trajectory.Index(s)*r.Trajectory.Legs+leg]])
+				if !known(s) {
+					if down = ""; !empty {
+						continue
+					}
+				}
+				fmt.Fprintf(&b, "%.4f,%s,0\n", s, down)
+			}
+			rec, err := record.Read(strings.NewReader(b.String()), r.Built)
+			if err != nil {
+				t.Fatal(err)
+			}
+			cmp, err := record.Compare(rec, r.Trajectory, math.NaN())
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := cmp.Touch[0]
+			if f.Steps != len(at)-1 || f.Missed != 0 || f.Extra != 0 || math.Abs(f.Worst) > 0.006 {
+				t.Errorf("%s, empty cells %v: %+v, want %d steps", name, empty, f, len(at)-1)
+			}
+		}
+	}
+	// A log that looks five times a second all along still tells.
+	var b strings.Builder
+	b.WriteString("motion_s,LM_down\n")
+	for s := 0.; s < r.Trajectory.Duration(); s += 0.2 {
+		fmt.Fprintf(&b, "%.4f,%d\n", s, map[bool]int{true: 1}[r.Trajectory.Planted[r.Trajectory.Index(s)*r.Trajectory.Legs+leg]])
+	}
+	rec, err := record.Read(strings.NewReader(b.String()), r.Built)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if cmp, err := record.Compare(rec, r.Trajectory, math.NaN()); err != nil || cmp.Touch[0].Steps < len(at)-1 {
+		t.Errorf("%v, %+v", err, cmp.Touch)
+	}
+}
+
+// TestDoubt: a log of the robot's own clock that holds only some strides of a
+// walk fits at any stride, and that is said; the whole motion fits once.
+func TestDoubt(t *testing.T) {
+	f, err := workfile.Read("walker", assets.Walker)
+	if err != nil {
+		t.Fatal(err)
+	}
+	many := 10.
+	f.Sequence[1].Cycles = &many
+	r, err := rehearsal.Run(f, rehearsal.Options{Rate: 200})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.SplitAfter(robot{late: 0.03, lag: 0.03, clock: 100, own: true}.log(r), "\n")
+	for _, c := range []struct {
+		from, to int // rows
+		doubt    bool
+	}{{1, len(all), false}, {3000, 6000, true}} {
+		rec, err := record.Read(strings.NewReader(all[0]+strings.Join(all[c.from:c.to], "")), r.Built)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cmp, err := record.Compare(rec, r.Trajectory, math.NaN())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !cmp.Fitted || cmp.Doubt != c.doubt || !c.doubt && math.Abs(cmp.Offset+100) > 0.06 {
+			t.Errorf("rows %d to %d: %v, %v, offset %v", c.from, c.to, cmp.Fitted, cmp.Doubt, cmp.Offset)
+		}
+		if given, err := record.Compare(rec, r.Trajectory, -100); err != nil || given.Fitted || given.Doubt {
+			t.Errorf("%v, %+v", err, given)
+		}
+	}
+}
+
+// TestOtherRobot: a log none of whose columns is of this robot is refused in
+// words that name both; one foreign column is told.
+func TestOtherRobot(t *testing.T) {
+	r := demo(t)
+	_, err := record.Read(strings.NewReader("motion_s,A1_down,A1_femur_us,volts\n0,1,1500,7\n1,1,1500,7\n"), r.Built)
+	if !errors.Is(err, record.ErrOther) || !strings.Contains(err.Error(), "A1_down, A1_femur_us") || !strings.Contains(err.Error(), "LF, LM, LR") {
+		t.Errorf("%v", err)
+	}
+	rec, err := record.Read(strings.NewReader("motion_s,A1_down,LF_down,volts\n0,1,1,7\n1,1,1,7\n"), r.Built)
+	if err != nil || len(rec.Foreign) != 1 || rec.Foreign[0] != "A1_down" || len(rec.Ignored) != 2 {
+		t.Errorf("%v, %+v", err, rec)
+	}
+	short := &record.Record{Legs: 4}
+	if _, err := record.Compare(short, r.Trajectory, math.NaN()); !errors.Is(err, record.ErrOther) {
+		t.Errorf("%v", err)
+	}
+	if _, err := record.Compare(rec, r.Trajectory, math.Inf(1)); !errors.Is(err, record.ErrSpan) {
+		t.Errorf("%v", err)
+	}
+}
+
+// BenchmarkCompare holds a log of 500 looks a second against the demo: by the
+// motion's time, and aligned from the robot's clock.
+func BenchmarkCompare(b *testing.B) {
+	f, err := workfile.Read("demo", assets.Demo)
+	if err != nil {
+		b.Fatal(err)
+	}
+	r, err := rehearsal.Run(f, rehearsal.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for name, own := range map[string]bool{"motion": false, "own-clock": true} {
+		text := robot{late: 0.03, lag: 0.03, clock: 100, own: own}.log(r)
+		b.Run(name+"/read", func(b *testing.B) {
+			for b.Loop() {
+				if _, err := record.Read(strings.NewReader(text), r.Built); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		rec, err := record.Read(strings.NewReader(text), r.Built)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(name+"/compare", func(b *testing.B) {
+			b.ReportMetric(float64(len(rec.Time)), "rows")
+			for b.Loop() {
+				if _, err := record.Compare(rec, r.Trajectory, math.NaN()); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 

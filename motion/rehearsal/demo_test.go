@@ -245,7 +245,7 @@ func TestReuse(t *testing.T) {
 	drummer, walker := mustRead(t, "drummer", assets.Demo), mustRead(t, "walker", assets.Walker)
 	other := mustRun(t, walker, rehearsal.Options{})
 	a := mustRun(t, drummer, rehearsal.Options{}).Trajectory
-	b := mustRun(t, drummer, rehearsal.Options{Reuse: other}).Trajectory
+	b := mustRun(t, drummer, rehearsal.Options{Before: other, Consume: true}).Trajectory
 	if !slices.Equal(a.Q, b.Q) || !slices.Equal(a.V, b.V) || !slices.Equal(a.COM, b.COM) || !slices.Equal(a.Margin, b.Margin) {
 		t.Error("reused arrays differ")
 	}

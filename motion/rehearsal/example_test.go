@@ -33,5 +33,5 @@ func Example() {
 	}
 	// Output:
 	// low-strike, stop, at 2.15 s: the underside of the striking foot of leg LF comes down to 35.0 mm, below its floor of 39.0 mm
-	// mend: raise the path of leg LF by 4.0 mm there
+	// mend: raise the path of leg LF by 4.0 mm at “hit”
 }

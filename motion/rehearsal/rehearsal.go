@@ -21,6 +21,7 @@ type Rehearsal struct {
 	Findings   []review.Finding
 
 	onStand bool
+	seen    *review.Seen
 }
 
 // Grounded gives the findings with the robot on the ground, also when the
@@ -36,11 +37,18 @@ func (r *Rehearsal) Grounded() []review.Finding {
 // Options change how a workfile is played. The zero value plays it as it
 // says.
 type Options struct {
-	Rate    float64    // Hz; 0: the workfile's review rate
-	OnStand bool       // the robot hangs on a stand
-	Reuse   *Rehearsal // whose arrays are taken over, nil for none; it is of no use afterwards
+	Rate    float64      // Hz; 0: the workfile's review rate
+	OnStand bool         // the robot hangs on a stand
+	Recall  *load.Recall // what earlier rehearsals worked out, nil for nothing
 
-	Recall *load.Recall // what earlier rehearsals worked out, nil for nothing
+	// Before is the rehearsal of a file that is much like this one, nil for
+	// none. What is as it was there is taken over; the result is the same to the
+	// last bit. With Consume its arrays are too, which costs nothing for what
+	// is kept; it is of no use afterwards, unless there is an error.
+	Before  *Rehearsal
+	Consume bool
+
+	Workers int // processors that may be used at a time, 0 for one; the result is the same
 }
 
 // Run plays and judges f. Errors come from a file that does not pass its own
@@ -58,19 +66,32 @@ func Run(f *workfile.File, o Options) (*Rehearsal, error) {
 	if rate == 0 {
 		rate = b.Rate
 	}
-	var reuse Rehearsal
-	if o.Reuse != nil {
-		reuse.Trajectory, reuse.Loads = o.Reuse.Trajectory, o.Reuse.Loads
+	sampler := motion.NewSampler(&b.Robot)
+	sampler.Workers = o.Workers
+	var t *motion.Trajectory
+	l := b.Limits
+	l.OnStand = o.OnStand
+	loads := load.Options{OnStand: o.OnStand, Contact: l.Contact, Recall: o.Recall, Workers: o.Workers}
+	if q := o.Before; q != nil {
+		t, err = sampler.Resample(plan, rate, motion.Before{Robot: &q.Built.Robot, Plan: q.Plan, Trajectory: q.Trajectory}, o.Consume)
+		loads.Before = q.Loads
+		if o.Consume {
+			loads.Reuse = q.Loads
+		}
+	} else {
+		t, err = sampler.Sample(plan, rate, nil)
 	}
-	t, err := motion.NewSampler(&b.Robot).Sample(plan, rate, reuse.Trajectory)
 	if err != nil {
 		return nil, err
 	}
-	l := b.Limits
-	l.OnStand = o.OnStand
-	d := load.New(&b.Robot).Run(t, load.Options{OnStand: o.OnStand, Contact: l.Contact, Reuse: reuse.Loads, Recall: o.Recall})
+	d := load.New(&b.Robot).Run(t, loads)
+	var seen *review.Seen
+	if o.Before != nil {
+		seen = o.Before.seen
+	}
+	found, seen := review.Again(&b.Robot, t, d, l, seen)
 	return &Rehearsal{
 		Built: b, Plan: plan, Trajectory: t, Loads: d,
-		Findings: review.Run(&b.Robot, t, d, l), onStand: o.OnStand,
+		Findings: found, onStand: o.OnStand, seen: seen,
 	}, nil
 }

@@ -30,10 +30,11 @@ const rollAllowed = 2 * math.Pi / 180
 
 // tipsFast: the zero-moment point outside the support polygon, or inside by
 // less than is wanted, or feet that would have to pull. The value is the
-// signed distance. Outside, the robot begins to roll over an edge: it is a
-// stop when it lifts its far feet by more than liftAllowed before they are
-// down again, else a caution. What tipsSlow tells of the same instant is not
-// told again: a robot that tips at rest tips in motion.
+// signed distance, or on one or two feet the angle of the roll. Outside, the
+// robot begins to roll over an edge: it is a stop when it lifts its far feet by
+// more than liftAllowed before they are down again, else a caution. What
+// tipsSlow tells of the same instant is not told again: a robot that tips at
+// rest tips in motion.
 func tipsFast(c *look) {
 	t := c.t
 	var tr track
@@ -71,29 +72,30 @@ func tipsFast(c *look) {
 	for _, v := range tr.intervals() {
 		k := t.Index(v.worst)
 		m, limit := c.d.Dynamic[k], c.l.Dynamic
+		value, most, unit := m*milli, limit*milli, "mm"
 		why := fmt.Sprintf("the zero-moment point is only %s inside the support polygon, less than the wanted %s", length(m), length(limit))
 		lift := over(v, t, c.rocking)
 		switch {
 		case m != m:
-			m, limit = 0, 0
+			value, most = 0, 0
 			why = "the motion asks the ground to hold the robot down: it leaves its feet"
 		case v.level == Stop && c.striding(k):
-			limit = 0
+			value, most, unit = c.d.Tilt[k]*deg, rollAllowed*deg, "deg"
 			why = fmt.Sprintf("on %s the robot rolls by %s deg before the next ones are down, more than %s deg", feet(c.down(k)), decimal(c.d.Tilt[k]*deg, 1), decimal(rollAllowed*deg, 1))
 		case m < 0 && v.level == Stop:
-			limit = 0
+			most = 0
 			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon, so the robot rolls over its edge and lifts its far feet by %s", length(-m), some(lift))
 		case m < 0:
-			limit = 0
+			most = 0
 			why = fmt.Sprintf("the zero-moment point is %s outside the support polygon for %s: the far feet may lift by %s and come down again",
 				length(-m), lasting(&v), some(lift))
 		case c.d.State[k] == load.Pulled:
-			limit = 0
-			why = "a planted foot would have to pull on the ground"
+			most = 0
+			why = fmt.Sprintf("a planted foot would have to pull on the ground, with the zero-moment point %s inside the support polygon", length(m))
 		}
 		c.find(v, Finding{
 			Leg: -1, Joint: -1, Other: -1,
-			Value: m * milli, Limit: limit * milli, Unit: "mm",
+			Value: value, Limit: most, Unit: unit,
 			Why: why, Mend: c.slower(v),
 		})
 	}

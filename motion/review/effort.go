@@ -91,6 +91,9 @@ func jointSpeed(c *look) {
 		slow[o] = justUnder * reserve / 2 * c.d.Lines[o].NoLoad
 	}
 	for k := range t.N {
+		if c.quiet(k) {
+			continue
+		}
 		left := c.voltage(k)
 		for o, v := range t.V[k*w : (k+1)*w] {
 			if math.Abs(v) <= left*slow[o] { // false for infinite times nothing
@@ -173,6 +176,9 @@ func jointTorque(c *look) {
 		light[o] = justUnder * c.derating() / 2 * c.d.Lines[o].Stall
 	}
 	for k := range t.N {
+		if c.quiet(k) {
+			continue
+		}
 		left := c.voltage(k)
 		for o, tau := range c.d.Torque[k*w : (k+1)*w] {
 			if !(math.Abs(tau) > left*light[o]) { // so for NaN

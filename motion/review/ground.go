@@ -18,6 +18,9 @@ func groundHit(c *look) {
 	var body track
 	box := &c.r.Body
 	for k := range t.N {
+		if c.quiet(k) {
+			continue
+		}
 		x := t.BodyPose(k)
 		g := c.plane(&x)
 		for i := range t.Legs {
@@ -49,7 +52,7 @@ func groundHit(c *look) {
 				Leg: leg, Joint: joint, Other: -1,
 				Value: v.score * milli, Limit: c.l.GroundHit * milli, Unit: "mm",
 				Why:  fmt.Sprintf("%s goes %s below the ground", what, length(v.score)),
-				Mend: fmt.Sprintf("raise %s by %s there", mend, amend(v.score)),
+				Mend: fmt.Sprintf("raise %s by %s %s", mend, amend(v.score), c.there(v.worst)),
 			})
 		}
 	}

@@ -29,6 +29,7 @@ type track struct {
 // add takes one violating instant.
 func (c *look) add(t *track, s, score float64, level Level) {
 	part := c.t.PartAt(s)
+	c.heard(c.t.Index(s))
 	if level == Stop {
 		c.grow(t, &t.stop, s, score, part, Stop)
 		c.grow(t, &t.any, s, score, part, Caution)

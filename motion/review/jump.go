@@ -76,6 +76,9 @@ func (c *look) leaps() {
 	t := c.t
 	w := t.Legs * kin.Joints
 	for k := 1; k < t.N; k++ {
+		if c.quiet(k) {
+			continue
+		}
 		a, b := t.Q[(k-1)*w:k*w], t.Q[k*w:(k+1)*w]
 		for o, q := range b {
 			if math.Abs(q-a[o]) <= leapAllowed {
@@ -87,6 +90,7 @@ func (c *look) leaps() {
 				continue
 			}
 			s := t.Time(k)
+			c.heard(k)
 			c.leap(interval{from: t.Time(k - 1), to: s, worst: s, part: t.PartAt(s), level: Stop}, leg, j, d, limit)
 		}
 	}

@@ -24,6 +24,9 @@ func jointLimit(c *look) {
 		ranges[o] = kin.Range{Lo: r.Lo - pastLimit, Hi: r.Hi + pastLimit}
 	}
 	for k := range t.N {
+		if c.quiet(k) {
+			continue
+		}
 		for o, q := range t.Q[k*w : (k+1)*w] {
 			if r := &ranges[o]; (q < r.Lo || q > r.Hi) && t.Reached(k, o/kin.Joints) {
 				c.add(&tracks[o], t.Time(k), r.Outside(q), Stop)
@@ -50,8 +53,8 @@ func jointLimit(c *look) {
 				Leg: leg, Joint: j, Other: -1,
 				Value: q[j] * deg, Limit: limit * deg, Unit: "deg",
 				Why: fmt.Sprintf("%s stands at %.1f deg, past its %s limit of %.1f deg", c.joint(leg, j), q[j]*deg, word, limit*deg),
-				Mend: fmt.Sprintf("move the foot point of leg %s %s, or widen the limit if the joint truly turns that far",
-					c.leg(leg), shift(move)),
+				Mend: fmt.Sprintf("move %s of leg %s %s, or widen the limit if the joint truly turns that far",
+					c.point("the foot point", v.worst), c.leg(leg), shift(move)),
 			})
 		}
 	}

@@ -5,6 +5,7 @@ package review
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // leastWritten is the smallest number that sentences write; below it they say
@@ -39,4 +40,21 @@ func lasting(v *interval) string {
 		return decimal(d*milli, 0) + " ms"
 	}
 	return "an instant"
+}
+
+// Amount writes the value and the limit as the sentence does, without the unit.
+func (f *Finding) Amount() (value, limit string) {
+	write := func(v float64) string { return decimal(v, 1) }
+	switch f.Unit {
+	case "N·m":
+		write = func(v float64) string { return strings.TrimSuffix(torque(v), " N·m") }
+	case "deg/s", "mm/s", "us":
+		write = func(v float64) string { return decimal(v, 0) }
+	case "":
+		write = func(v float64) string { return decimal(v, 2) }
+	}
+	if f.Word == "jump" && f.Unit == "deg" {
+		write = func(v float64) string { return decimal(v, 2) }
+	}
+	return write(f.Value), write(f.Limit)
 }

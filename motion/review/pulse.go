@@ -32,6 +32,9 @@ func pulseRange(c *look) {
 	}
 	tracks := make([]track, w)
 	for k := range t.N {
+		if c.quiet(k) {
+			continue
+		}
 		for o, q := range t.Q[k*w : (k+1)*w] {
 			out := &c.l.Outputs[o/kin.Joints][o%kin.Joints]
 			if !out.Set || !t.Reached(k, o/kin.Joints) || c.r.Legs[o/kin.Joints].Limits[o%kin.Joints].Outside(q) > pastLimit {

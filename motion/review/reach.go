@@ -53,7 +53,7 @@ func (c *look) reachMend(s float64, leg int) string {
 	if math.Hypot(out, pHF.Z-l.Vertical) > max(l.Length[kin.Femur], l.Length[kin.Tibia]) {
 		how = "nearer to"
 	}
-	mend := fmt.Sprintf("bring the point %s %s the mount", amend(sol.Miss), how)
+	mend := fmt.Sprintf("bring %s %s %s the mount", c.point("the point", s), amend(sol.Miss), how)
 	// Moving the body along the ground's normal moves the target the other way.
 	nHG := xBH.R.TMul(xWB.R.TMul(c.nWG))
 	for _, d := range []struct {

@@ -113,17 +113,21 @@ func StopAt(f []Finding, s float64) *Finding {
 // does not echo. Cost: about a microsecond a sample for six legs; it
 // allocates per finding and per check, not per sample.
 func Run(r *kin.Robot, t *motion.Trajectory, d *load.Loads, l Limits) []Finding {
+	return run(r, t, d, l, &Seen{noise: make([]uint32, t.N)}, nil)
+}
+
+func run(r *kin.Robot, t *motion.Trajectory, d *load.Loads, l Limits, seen *Seen, calm []bool) []Finding {
 	if t.Legs != len(r.Legs) || d.N != t.N || d.Legs != t.Legs {
 		panic("review: the trajectory was sampled from another robot, or the loads are those of another trajectory")
 	}
-	c := look{r: r, t: t, d: d, l: l, nWG: r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}}
+	c := look{r: r, t: t, d: d, l: l, seen: seen, calm: calm, nWG: r3.Vec{X: t.RWG[2], Y: t.RWG[5], Z: t.RWG[8]}}
 	rank := map[string]int{}
 	for i, k := range checks() {
 		rank[k.word] = i
 		if k.ground && l.OnStand {
 			continue
 		}
-		c.word = k.word
+		c.word, c.bit = k.word, 1<<i
 		k.run(&c)
 	}
 	slices.SortStableFunc(c.out, func(a, b Finding) int {
@@ -142,6 +146,9 @@ type look struct {
 	nWG  r3.Vec // normal of the ground, W
 	word string // of the check that runs
 	out  []Finding
+	seen *Seen
+	calm []bool // samples as they were in the review before, nil for none
+	bit  uint32 // of the check that runs, in the noise
 }
 
 // beyond stands for a number that is not finite, or too great to be shown.

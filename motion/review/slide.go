@@ -27,25 +27,33 @@ func footSlides(c *look) {
 		planted, brushing bool
 		at                r3.Vec  // where planted, or the last place while brushing, G
 		way               float64 // while brushing, m
+		silent            int     // samples before this one need no look
 	}
 	var feet [kin.MaxLegs]contact
 	drift, brush := make([]track, t.Legs), make([]track, t.Legs)
 	for k := range t.N {
-		x := t.BodyPose(k)
-		g := c.plane(&x)
+		var x kin.Pose
+		var g plane
+		posed := false
 		for i := range t.Legs {
 			o := k*t.Legs + i
 			f := &feet[i]
-			if !t.Planted[o] {
-				f.planted = false
+			if k == 0 || t.Planted[o] != t.Planted[o-t.Legs] {
+				*f = contact{silent: c.silent(k, i)}
+			}
+			if k < f.silent {
+				continue
 			}
 			if t.Reach[o] < 0 {
 				f.brushing = false
 				continue
 			}
+			if !posed {
+				posed, x = true, t.BodyPose(k)
+				g = c.plane(&x)
+			}
 			p := t.Points[o*9 : o*9+9]
 			if t.Planted[o] {
-				f.brushing = false
 				q := c.realFoot(&x, p)
 				if !f.planted {
 					f.planted, f.at = true, q
@@ -85,6 +93,24 @@ func footSlides(c *look) {
 			c.find(v, f)
 		}
 	}
+}
+
+// silent gives the end of the samples, from k on, over which a foot stands or
+// swings if all of them are quiet, else k.
+func (c *look) silent(k, leg int) int {
+	if c.calm == nil {
+		return k
+	}
+	t := c.t
+	for n := k; n < t.N; n++ {
+		if t.Planted[n*t.Legs+leg] != t.Planted[k*t.Legs+leg] {
+			return n
+		}
+		if !c.quiet(n) {
+			return k
+		}
+	}
+	return t.N
 }
 
 // lift gives how much higher the foot has to go to be clear of the ground in

@@ -30,7 +30,7 @@ func lowStrike(c *look) {
 				Value: h * milli, Limit: s.Height * milli, Unit: "mm",
 				Why: fmt.Sprintf("the underside of the striking foot of leg %s comes down to %s, below its floor of %s",
 					c.leg(s.Leg), length(h), length(s.Height)),
-				Mend: fmt.Sprintf("raise the path of leg %s by %s there", c.leg(s.Leg), amend(s.Height-h)),
+				Mend: fmt.Sprintf("raise the path of leg %s by %s %s", c.leg(s.Leg), amend(s.Height-h), c.there(v.worst)),
 			})
 		}
 	}

@@ -21,6 +21,7 @@ type limb struct {
 	radius float64                // m
 	skip   float64                // share of the femur, from the coxa on, not judged against the body
 	way    float64                // covered so far by the leg's fastest point, m
+	moves  int                    // samples at which it had moved
 }
 
 // pair is two legs, or a leg and the body (b = -1).
@@ -28,7 +29,7 @@ type pair struct {
 	a, b  int
 	coxas bool    // the coxas are judged too
 	due   float64 // ways covered before which nothing can have come too near, m
-	way   float64 // covered when last measured, m
+	moves int     // of both when last measured
 	apart float64 // as measured then, m
 	track track
 }
@@ -59,34 +60,40 @@ func legsTouch(c *look) {
 		for j := range i {
 			m := &c.r.Legs[j]
 			gap := r3.Norm(r3.Sub(l.PBH, m.PBH)) - l.LinkRadius - m.LinkRadius
-			pairs = append(pairs, pair{a: j, b: i, coxas: gap >= want, due: math.Inf(-1), way: -1})
+			pairs = append(pairs, pair{a: j, b: i, coxas: gap >= want, due: math.Inf(-1), moves: -1})
 		}
 		if len(box.Outline) > 2 {
-			pairs = append(pairs, pair{a: i, b: -1, due: math.Inf(-1), way: -1})
+			pairs = append(pairs, pair{a: i, b: -1, due: math.Inf(-1), moves: -1})
 		}
 	}
+	after := false // a sample that was looked at
 	for k := range t.N {
+		if c.quiet(k) {
+			after = false
+			continue
+		}
 		for i := range limbs {
-			limbs[i].move(t.Points[(k*t.Legs+i)*9:], k > 0)
+			limbs[i].move(t.Points[(k*t.Legs+i)*9:], after)
 		}
 		for n := range pairs {
 			p := &pairs[n]
-			way := limbs[p.a].way
+			way, moves := limbs[p.a].way, limbs[p.a].moves
 			if p.b >= 0 {
 				way += limbs[p.b].way
+				moves += limbs[p.b].moves
 			}
-			if way < p.due {
+			if after && way < p.due {
 				continue
 			}
 			switch {
-			case way == p.way: // nothing has moved
+			case moves == p.moves: // nothing has moved
 			case p.b >= 0:
 				p.apart, _, _ = apart(&limbs[p.a], &limbs[p.b], p.coxas)
 			default:
 				p.apart, _ = limbs[p.a].fromBody(&box, want)
 			}
 			d := p.apart
-			p.way, p.due = way, way+d-want-1e-9
+			p.moves, p.due = moves, way+d-want-1e-9
 			if d < want {
 				level := Caution
 				if d <= 0 {
@@ -95,6 +102,7 @@ func legsTouch(c *look) {
 				c.add(&p.track, t.Time(k), -d, level)
 			}
 		}
+		after = true
 	}
 	for n := range pairs {
 		p := &pairs[n]
@@ -137,15 +145,19 @@ func (c *look) touching(p *pair, v interval, limbs []limb, box *clearance.Box) {
 // of the fastest of them.
 func (l *limb) move(p []float64, count bool) {
 	p = p[:9]
-	most := 0.0
+	most, moved := 0.0, false
 	for n := range kin.Joints {
 		q := r3.Vec{X: p[n*3], Y: p[n*3+1], Z: p[n*3+2]}
 		if count {
 			most = max(most, r3.Norm2(r3.Sub(q, l.at[n+1])))
 		}
+		moved = moved || q != l.at[n+1]
 		l.at[n+1] = q
 	}
 	l.way += math.Sqrt(most)
+	if moved {
+		l.moves++
+	}
 }
 
 // apart gives the distance of two legs and the links that are nearest.

@@ -28,12 +28,16 @@ func torque(nm float64) string {
 	return decimal(nm, 2) + " N·m"
 }
 
-// some writes a length that was estimated.
+// some writes a length that was estimated: from a centimetre on without
+// decimals, which it does not have.
 func some(m float64) string {
-	if m < 1e-4 {
+	switch {
+	case m < 1e-4:
 		return "less than 0.1 mm"
+	case m < 0.01:
+		return length(m)
 	}
-	return "some " + length(m)
+	return "some " + decimal(m*milli, 0) + " mm"
 }
 
 // orLonger adds the other way to slow down, for what has spans.

@@ -174,6 +174,9 @@ func (m *maker) lowest() (*Sheet, error) {
 	most := min(maxFrames-3, int(m.c.Duration/finest))
 	bad := 0 // sample that spoilt the last one
 	for n := m.fewest(); n <= most; n++ {
+		if m.o.Quit != nil && m.o.Quit() {
+			return nil, ErrQuit
+		}
 		k, ok := m.try(n, bad)
 		if !ok {
 			bad = k

@@ -23,10 +23,8 @@ func (set *Set) Player() ([]File, error) {
 			return err
 		}
 		name := path[len("firmware/"):]
-		if name == "gait_player.h" {
-			if b, err = set.room(b); err != nil {
-				return err
-			}
+		if b, err = set.room(name, b); err != nil {
+			return err
 		}
 		files = append(files, File{name, b})
 		return nil
@@ -37,15 +35,19 @@ func (set *Set) Player() ([]File, error) {
 	return files, nil
 }
 
-// room sets the number of channels in gait_player.h.
-func (set *Set) room(header []byte) ([]byte, error) {
-	const line = "#define GAIT_CHANNELS 36\n"
+// room sets the number of channels in a header that has one.
+func (set *Set) room(name string, header []byte) ([]byte, error) {
+	define, ok := map[string]string{"gait_player.h": "#define GAIT_CHANNELS ", "gait_link.h": "#define GAIT_LINK_CHANNELS "}[name]
+	if !ok {
+		return header, nil
+	}
+	line := define + "36\n"
 	if bytes.Count(header, []byte(line)) != 1 {
-		return nil, fmt.Errorf("gait_player.h has no line %q", line)
+		return nil, fmt.Errorf("%s has no line %q", name, line)
 	}
 	n := 0
 	for _, s := range set.Sheets {
 		n = max(n, len(s.Channels))
 	}
-	return bytes.Replace(header, []byte(line), fmt.Appendf(nil, "#define GAIT_CHANNELS %d\n", n), 1), nil
+	return bytes.Replace(header, []byte(line), fmt.Appendf(nil, "%s%d\n", define, n), 1), nil
 }

@@ -67,7 +67,14 @@ type SheetOptions struct {
 	Rate          float64 // frames a second at the least, Hz; 0: see Within
 	WithinUs      float64 // greatest error of a pulse, after rounding, µs; 0: any
 	WithinMM      float64 // greatest error of a foot's place, mm; 0: any
+
+	// Quit is asked while the lowest rate is looked for, nil for never; true
+	// gives up with ErrQuit.
+	Quit func() bool
 }
+
+// ErrQuit is what comes of a search that was given up.
+var ErrQuit = errors.New("table: given up")
 
 // Sheet is a clip in frames, as the player reads it.
 type Sheet struct {

@@ -182,8 +182,10 @@ func (f *File) whole(l *Leg) Leg {
 		take(&q.Centre, o.Centre, func(v *[3]float64) { v[1] = -v[1] })
 		take(&q.Inertia, o.Inertia, func(v *[6]float64) { v[3], v[5] = -v[3], -v[5] }) // xy and yz
 		flipUs, flipRange := mirrorPulse(j, q, o)
-		take(&q.CentreUs, o.CentreUs, flipUs)
-		take(&q.PerDeg, o.PerDeg, nil)
+		if q.AtDeg == nil && q.AtUs == nil { // measured points say it already
+			take(&q.CentreUs, o.CentreUs, flipUs)
+			take(&q.PerDeg, o.PerDeg, nil)
+		}
 		take(&q.RangeUs, o.RangeUs, flipRange)
 		take(&q.DeadBand, o.DeadBand, nil)
 		if q.Servo == "" {
@@ -198,12 +200,21 @@ func (f *File) whole(l *Leg) Leg {
 // joint angle has its widths mirrored about 1500 when either the joint's angle
 // changes sign (the coxa's does) or the servo turns the other way, not both.
 func mirrorPulse(j int, q, o *Joint) (centre func(*float64), width func(*[2]float64)) {
-	turned := orElse(q.Reversed, false) != orElse(o.Reversed, false)
+	turned := q.backwards() != o.backwards()
 	if turned == (j == kin.Coxa) {
 		return nil, nil
 	}
 	return func(v *float64) { *v = 2*centreUs - *v },
 		func(v *[2]float64) { v[0], v[1] = 2*centreUs-v[1], 2*centreUs-v[0] }
+}
+
+// backwards tells whether the servo turns the other way than the joint: as
+// reversed says, or as it was measured.
+func (q *Joint) backwards() bool {
+	if q.AtDeg != nil && q.AtUs != nil {
+		return (q.AtUs[1]-q.AtUs[0])*(q.AtDeg[1]-q.AtDeg[0]) < 0
+	}
+	return orElse(q.Reversed, false)
 }
 
 // take copies a value that was left out from the other side, turned by flip.

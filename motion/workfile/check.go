@@ -16,7 +16,7 @@ import (
 
 // check looks at everything that can be wrong with a file's values.
 func (c *checker) check() {
-	c.fields(reflect.ValueOf(c.file).Elem(), nil)
+	c.fields(reflect.ValueOf(c.file).Elem(), make(path, 0, 8))
 	c.robot()
 	c.servos()
 	c.legs()
@@ -28,12 +28,21 @@ func (c *checker) check() {
 
 // fields checks what the tags say: intervals, counts and words.
 func (c *checker) fields(v reflect.Value, p path) {
-	for _, k := range keysOf(v.Type()) {
-		c.field(v.Field(k.index), p.with(k.name), k)
+	keys, ok := c.keys[v.Type()]
+	if !ok { // the tags are read once
+		if c.keys == nil {
+			c.keys = map[reflect.Type][]key{}
+		}
+		keys = keysOf(v.Type())
+		c.keys[v.Type()] = keys
+	}
+	for i := range keys {
+		k := &keys[i]
+		c.field(v.Field(k.index), p.on(k.name), k)
 	}
 }
 
-func (c *checker) field(v reflect.Value, p path, k key) {
+func (c *checker) field(v reflect.Value, p path, k *key) {
 	switch v.Kind() {
 	case reflect.Pointer:
 		if !v.IsNil() {
@@ -43,13 +52,15 @@ func (c *checker) field(v reflect.Value, p path, k key) {
 		c.fields(v, p)
 	case reflect.Map:
 		c.count(v.Len(), p, k)
-		for _, name := range v.MapKeys() {
-			c.field(v.MapIndex(name), p.with(name.String()), key{in: k.in})
+		e := key{in: k.in}
+		for it := v.MapRange(); it.Next(); {
+			c.field(it.Value(), p.on(it.Key().String()), &e)
 		}
 	case reflect.Slice:
 		c.count(v.Len(), p, k)
+		e := key{in: k.in}
 		for i := range v.Len() {
-			c.field(v.Index(i), p.with(strconv.Itoa(i)), key{in: k.in})
+			c.field(v.Index(i), p.on(strconv.Itoa(i)), &e)
 		}
 	case reflect.Array:
 		for i := range v.Len() {
@@ -70,16 +81,16 @@ func (c *checker) field(v reflect.Value, p path, k key) {
 	}
 }
 
-func (c *checker) number(v float64, p path, k key) {
+func (c *checker) number(v float64, p path, k *key) {
 	lo, hi, openLo, openHi := bounds(k.in)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		c.add(p, "%v is not a finite number; give one %s", v, interval(k))
+		c.add(p, "%v is not a finite number; give one %s", v, interval(*k))
 	} else if v < lo || v > hi || openLo && v == lo || openHi && v == hi {
-		c.add(p, "%s is out of range; give a number %s", exact(v), interval(k))
+		c.add(p, "%s is out of range; give a number %s", exact(v), interval(*k))
 	}
 }
 
-func (c *checker) count(n int, p path, k key) {
+func (c *checker) count(n int, p path, k *key) {
 	switch lo, hi := k.counts(); {
 	case n < lo && n == 0:
 		c.add(p, "empty; give at least %d", lo)
@@ -96,6 +107,8 @@ func (c *checker) nameOf(s string, p path) {
 	switch {
 	case s == "":
 		c.add(p, "empty; give a name")
+	case !utf8.ValidString(s):
+		c.add(p, "not UTF-8; use Unicode text")
 	case utf8.RuneCountInString(s) > longest:
 		c.add(p, "%s is too long; use at most %d characters", shown(s), longest)
 	case strings.TrimSpace(s) != s:

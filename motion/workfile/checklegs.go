@@ -146,6 +146,29 @@ func (c *checker) measured(q *Joint, p path) {
 	}
 }
 
+// unmeasured checks the servo of a leg that mirrors one whose own servo was
+// measured: the two points say nothing of this one.
+func (c *checker) unmeasured(l *Leg, q *Joint, j int, p path) {
+	if l.Mirrors == "" || q.Channel == nil || q.AtDeg != nil || q.AtUs != nil {
+		return
+	}
+	for i := range c.file.Legs {
+		m := &c.file.Legs[i]
+		if o := m.joint(j); m.Name != l.Mirrors || o.AtDeg == nil || o.AtUs == nil {
+			continue
+		}
+		for _, k := range []struct {
+			there bool
+			key   string
+		}{{q.CentreUs != nil, "centre_us"}, {q.PerDeg != nil, "us_per_deg"}} {
+			if !k.there {
+				c.add(p.with(k.key), "missing: the %s of leg %s was measured, which says nothing of this servo; measure this one as well (measured_deg, measured_us), or add %s = ...",
+					kin.JointName(j), shown(m.Name), k.key)
+			}
+		}
+	}
+}
+
 // trimmed checks that a servo's middle is still inside its pulse range.
 func (c *checker) trimmed(q, w *Joint, p path) {
 	if q.Trim == nil {
@@ -172,6 +195,7 @@ func (c *checker) joint(l *Leg, j int, p path, channels map[int]string) {
 	}
 	c.inertia(q.Inertia, p.with("inertia_kg_mm2"))
 	c.measured(q, p)
+	c.unmeasured(l, q, j, p)
 	if q.Servo != "" {
 		c.refers("servo", q.Servo, sorted(c.file.Servos), p.with("servo"))
 	}

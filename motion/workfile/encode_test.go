@@ -186,6 +186,12 @@ func (d draw) file() *File {
 				ch := 3*i + j
 				q.Channel = &ch
 			}
+			if !whole && q.AtDeg == nil && f.Legs[i-n].joint(j).AtDeg != nil { // it is measured, this one is not
+				mid, per := 1500., 10.
+				if q.PerDeg = &per; q.CentreUs == nil {
+					q.CentreUs = &mid
+				}
+			}
 			if whole {
 				q.Servo = rapid.SampledFrom(servos).Draw(t, "servo")
 				r, m := [2]float64{-90, 45.5}, d.number("[0.001,100]")

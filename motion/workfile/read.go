@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -110,8 +111,9 @@ type checker struct {
 	name  string
 	found []fault
 	bad   map[string]bool // paths that have a problem already
-	shaky bool            // parts could not be read: names may be missing for that reason alone
-	alone bool            // a leg mirrors one that does not exist: the other may lack its mirror for that reason alone
+	keys  map[reflect.Type][]key
+	shaky bool // parts could not be read: names may be missing for that reason alone
+	alone bool // a leg mirrors one that does not exist: the other may lack its mirror for that reason alone
 }
 
 // fault is a problem before its place is looked up.
@@ -125,6 +127,9 @@ type fault struct {
 type path []string
 
 func (p path) with(key string) path { return append(p[:len(p):len(p)], key) }
+
+// on is with for one path at a time: it overwrites the last that p led on to.
+func (p path) on(key string) path { return append(p, key) }
 
 func (p path) id() string { return strings.Join(p, "\x00") }
 
@@ -146,7 +151,7 @@ func (c *checker) addAt(p path, at int, text string, a ...any) {
 		c.bad = map[string]bool{}
 	}
 	c.bad[p.id()] = true
-	c.found = append(c.found, fault{p, at, fmt.Sprintf(text, a...)})
+	c.found = append(c.found, fault{slices.Clone(p), at, fmt.Sprintf(text, a...)})
 }
 
 // offset finds the place of a path in the text: its own, or that of the table

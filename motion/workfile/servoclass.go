@@ -11,7 +11,7 @@ type ServoClass struct {
 }
 
 // ClassNote says how far the numbers of Classes can be trusted.
-const ClassNote = "Typical of datasheets, from memory. Take the numbers of your own servo’s datasheet."
+const ClassNote = "Typical values; take those of your servo’s datasheet."
 
 // Classes gives the generic classes, the smallest first. The numbers are
 // typical of datasheets, from memory, at the voltage given; no maker's servo

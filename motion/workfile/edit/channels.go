@@ -32,8 +32,10 @@ func GiveChannel(f *workfile.File, leg, joint, channel int) {
 	q := JointOf(&f.Legs[leg], joint)
 	if i, j, taken := ChannelOwner(f, channel); taken && (i != leg || j != joint) {
 		JointOf(&f.Legs[i], j).Channel = q.Channel
+		byItself(f, i, j)
 	}
 	q.Channel = &channel
+	byItself(f, leg, joint)
 }
 
 // NumberChannels numbers all joints leg by leg, coxa, femur, tibia, from 0.
@@ -42,6 +44,7 @@ func NumberChannels(f *workfile.File) {
 		for j := range kin.Joints {
 			n := i*kin.Joints + j
 			JointOf(&f.Legs[i], j).Channel = &n
+			byItself(f, i, j)
 		}
 	}
 }
@@ -74,11 +77,8 @@ func Measure(f *workfile.File, leg, joint int, c *workfile.Channel, r kin.Range)
 	}
 	u := [2]float64{math.Round(c.Pulse(a[0] * deg)), math.Round(c.Pulse(a[1] * deg))}
 	if m := MirrorOf(f, leg); m >= 0 { // what it has from here stays what it is
-		for _, key := range [...]string{"centre_us", "us_per_deg", "range_us"} {
-			if n := (LegNumber{Joint: joint, Key: key}); !Measured(JointOf(&f.Legs[m], joint)) || key == "range_us" {
-				OwnLegValue(f, m, n)
-			}
-		}
+		OwnLegValue(f, m, LegNumber{Joint: joint, Key: "range_us"})
+		ownPulses(f, m, joint)
 	}
 	q := JointOf(&f.Legs[leg], joint)
 	q.AtDeg, q.AtUs = &a, &u
@@ -95,20 +95,45 @@ func Unmeasure(f *workfile.File, leg, joint int, c *workfile.Channel, offset flo
 	}
 	q := JointOf(&f.Legs[leg], joint)
 	q.AtDeg, q.AtUs = nil, nil
-	if m := MirrorOf(f, leg); m >= 0 && !Measured(JointOf(&f.Legs[m], joint)) { // it stays what it is
-		for _, key := range [...]string{"centre_us", "us_per_deg"} {
-			n := LegNumber{Joint: joint, Key: key}
-			if v, from := LegValue(f, m, n); from == Default {
-				n.slot(&f.Legs[m]).Set(reflect.ValueOf(&v))
-			} else {
-				OwnLegValue(f, m, n)
-			}
-		}
+	if m := MirrorOf(f, leg); m >= 0 { // it stays what it is
+		ownPulses(f, m, joint)
 	}
 	centre := c.Pulse(-offset)
 	per := c.PerRad * math.Pi / 180
 	q.CentreUs, q.PerDeg = &centre, &per
 	SetReversed(f, leg, joint, c.Sign < 0)
+}
+
+// ownPulses writes the middle and the µs per degree of a joint into its own leg,
+// also where they are defaults, so that they do not depend on the leg that it
+// mirrors. A measured joint needs neither.
+func ownPulses(f *workfile.File, leg, joint int) {
+	if Measured(JointOf(&f.Legs[leg], joint)) {
+		return
+	}
+	for _, key := range [...]string{"centre_us", "us_per_deg"} {
+		n := LegNumber{Joint: joint, Key: key}
+		if v, from := LegValue(f, leg, n); from == Default {
+			n.slot(&f.Legs[leg]).Set(reflect.ValueOf(&v))
+		} else {
+			OwnLegValue(f, leg, n)
+		}
+	}
+}
+
+// twinMeasured tells whether a joint's leg mirrors one whose own joint was
+// measured, which says nothing of this one.
+func twinMeasured(f *workfile.File, leg, joint int) bool {
+	s := Source(f, leg)
+	return s != leg && Measured(JointOf(&f.Legs[s], joint))
+}
+
+// byItself lets the pulses of a joint not depend on points that were measured
+// on the other side.
+func byItself(f *workfile.File, leg, joint int) {
+	if twinMeasured(f, leg, joint) {
+		ownPulses(f, leg, joint)
+	}
 }
 
 // ServoAngle gives the servo's angle at joint angle q (rad): after direction,

@@ -67,8 +67,8 @@ func crowded(f *workfile.File, p [2]float64) bool {
 	return false
 }
 
-// RemoveLeg takes a leg out, with its phases and its tracks. The leg that
-// mirrors it keeps everything that it had from there, and the tracks of the
+// RemoveLeg takes a leg out, with its phases and its tracks. The leg on the
+// other side keeps everything that it had from there, and the tracks of the
 // pair.
 func RemoveLeg(f *workfile.File, i int) error {
 	if !has(f, i) {
@@ -86,6 +86,7 @@ func RemoveLeg(f *workfile.File, i int) error {
 		}
 	}
 	if of := f.Legs[i].Mirrors; of != "" { // the pair is one no more
+		heir = of
 		for k := range f.Moves {
 			for t := range f.Moves[k].Feet {
 				if f.Moves[k].Feet[t].Leg == of {

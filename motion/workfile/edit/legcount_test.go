@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"gaitwright/kin"
+	"gaitwright/motion/workfile"
 )
 
 func TestAddLeg(t *testing.T) {
@@ -89,5 +90,96 @@ func TestRemoveLeg(t *testing.T) {
 	}
 	if err := RemoveLeg(f, 9); err != nil {
 		t.Error(err)
+	}
+}
+
+// A track of the pair that is told by the leg that goes stays with the other
+// one, whichever of the two mirrors.
+func TestRemoveLegOfAPairToldByItsMirror(t *testing.T) {
+	f := drummer(t)
+	ft := &f.Moves[0].Feet[0]
+	if !ft.Pair || ft.Leg != "LF" {
+		t.Fatalf("%+v", ft)
+	}
+	end := *ft.Spans[1].End
+	ft.Leg = "RF"
+	plays(t, f)
+	if err := RemoveLeg(f, rf); err != nil {
+		t.Fatal(err)
+	}
+	plays(t, f)
+	if len(f.Moves[0].Feet) == 0 {
+		t.Fatal("the track is gone")
+	}
+	if ft := f.Moves[0].Feet[0]; ft.Leg != "LF" || ft.Pair || *ft.Spans[1].End != [3]float64{end[0], 0 - end[1], end[2]} {
+		t.Errorf("%+v, end %v", ft, *ft.Spans[1].End)
+	}
+}
+
+// Measured servos stay what they are, whatever becomes of the legs about them.
+func TestMeasuredLegs(t *testing.T) {
+	for what, act := range map[string]func(*workfile.File) error{
+		"add":             func(f *workfile.File) error { _, err := AddLeg(f, rf); return err },
+		"remove":          func(f *workfile.File) error { return RemoveLeg(f, lf) },
+		"remove the twin": func(f *workfile.File) error { return RemoveLeg(f, rf) },
+		"apart":           func(f *workfile.File) error { f.Moves = nil; f.Sequence = nil; return SetMirrors(f, rf, "") },
+		"apart, together": func(f *workfile.File) error {
+			f.Moves, f.Sequence = nil, nil
+			if err := SetMirrors(f, rf, ""); err != nil {
+				return err
+			}
+			return SetMirrors(f, rf, "LF")
+		},
+		"the other mirrors": func(f *workfile.File) error {
+			f.Moves, f.Sequence = nil, nil
+			if err := SetMirrors(f, rf, ""); err != nil {
+				return err
+			}
+			return SetMirrors(f, lf, "RF")
+		},
+		"share": func(f *workfile.File) error { ShareLeg(f, rf); return nil },
+		"number": func(f *workfile.File) error {
+			for i := range f.Legs {
+				for j := range kin.Joints {
+					JointOf(&f.Legs[i], j).Channel = nil
+				}
+			}
+			NumberChannels(f)
+			return nil
+		},
+	} {
+		for _, which := range []string{"both", "right", "left"} {
+			f := drummer(t)
+			was := plays(t, f)
+			for j := range kin.Joints {
+				if which != "right" {
+					if err := Measure(f, lf, j, &was.Channels[lf][j], was.Robot.Legs[lf].Limits[j]); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if which == "left" {
+					continue
+				}
+				if err := Measure(f, rf, j, &was.Channels[rf][j], was.Robot.Legs[rf].Limits[j]); err != nil {
+					t.Fatal(err)
+				}
+			}
+			was = plays(t, f)
+			if err := act(f); err != nil {
+				t.Fatal(err)
+			}
+			b := plays(t, f)
+			for i := range b.Robot.Legs {
+				k := was.Robot.LegIndex(b.Robot.Legs[i].Name)
+				for j := range kin.Joints {
+					if k >= 0 { // only the output may be another one
+						was.Channels[k][j].Number = b.Channels[i][j].Number
+					}
+					if k >= 0 && was.Channels[k][j] != b.Channels[i][j] {
+						t.Errorf("%s, measured %s: leg %s joint %d: %+v, was %+v", what, which, b.Robot.Legs[i].Name, j, b.Channels[i][j], was.Channels[k][j])
+					}
+				}
+			}
+		}
 	}
 }

@@ -168,8 +168,12 @@ func SetLegValue(f *workfile.File, leg int, n LegNumber, v float64) {
 func (n LegNumber) turned(f *workfile.File, from, to int, v reflect.Value) reflect.Value {
 	a, b := workfile.Leg{Name: "a"}, workfile.Leg{Name: "b", Mirrors: "a"}
 	if n.Joint >= 0 { // pulse widths go by which way the servos turn
-		JointOf(&a, n.Joint).Reversed = JointOf(&f.Legs[from], n.Joint).Reversed
-		JointOf(&b, n.Joint).Reversed = JointOf(&f.Legs[to], n.Joint).Reversed
+		p, q := JointOf(&f.Legs[from], n.Joint), JointOf(&f.Legs[to], n.Joint)
+		JointOf(&a, n.Joint).Reversed, JointOf(&b, n.Joint).Reversed = p.Reversed, q.Reversed
+		if n.Key == "range_us" {
+			JointOf(&a, n.Joint).AtDeg, JointOf(&a, n.Joint).AtUs = p.AtDeg, p.AtUs
+			JointOf(&b, n.Joint).AtDeg, JointOf(&b, n.Joint).AtUs = q.AtDeg, q.AtUs
+		}
 	}
 	n.slot(&a).Set(v)
 	pair := workfile.File{Legs: []workfile.Leg{a, b}}
@@ -206,6 +210,9 @@ func OwnLegValue(f *workfile.File, leg int, n LegNumber) {
 
 // CanShare tells whether a leg may leave a key to the leg that it mirrors.
 func CanShare(f *workfile.File, leg int, n LegNumber) bool {
+	if has(f, leg) && (n.Key == "centre_us" || n.Key == "us_per_deg") && twinMeasured(f, leg, n.Joint) {
+		return false
+	}
 	return has(f, leg) && f.Legs[leg].Mirrors != "" && !neverMirrored(n.Key) && !n.slot(&f.Legs[leg]).IsNil()
 }
 
@@ -277,28 +284,14 @@ func CopyLeg(f *workfile.File, from int) {
 		return
 	}
 	w := f.Whole(from)
-	side := func(l *workfile.Leg) bool { return l.Mount != nil && l.Mount[1] < 0 }
 	for i := range f.Legs {
 		if i == from && f.Legs[i].Mirrors == "" {
 			continue
 		}
 		l := &f.Legs[i]
 		mirrors := l.Mirrors != ""
-		t := f.Whole(i)
-		other := side(&t) != side(&w)
 		for _, n := range measures() {
-			v, s := n.slot(&w), n.slot(l)
-			switch {
-			case mirrors || v.IsNil():
-				s.Set(reflect.Zero(s.Type()))
-			default:
-				if other {
-					v = n.turned(f, from, i, v)
-				}
-				p := reflect.New(v.Type().Elem())
-				p.Elem().Set(v.Elem())
-				s.Set(p)
-			}
+			n.copyTo(f, &w, from, i)
 		}
 		l.Knee = w.Knee
 		if mirrors {
@@ -338,6 +331,11 @@ func SetMirrors(f *workfile.File, leg int, name string) error {
 		case MirrorOf(f, j) >= 0:
 			return refuse("a leg has one leg on the other side", "leg %s is mirrored by %s already", name, f.Legs[MirrorOf(f, j)].Name)
 		}
+		for k := range kin.Joints {
+			if Measured(JointOf(&f.Legs[j], k)) {
+				ownPulses(f, leg, k)
+			}
+		}
 		l.Mirrors = name
 		return nil
 	}
@@ -361,6 +359,9 @@ func ShareLeg(f *workfile.File, leg int) {
 	for j := range kin.Joints {
 		q, o := JointOf(&bare, j), JointOf(l, j)
 		q.Channel, q.Reversed, q.Trim, q.AtDeg, q.AtUs = o.Channel, o.Reversed, o.Trim, o.AtDeg, o.AtUs
+		if twinMeasured(f, leg, j) {
+			q.CentreUs, q.PerDeg = o.CentreUs, o.PerDeg
+		}
 	}
 	*l = bare
 }

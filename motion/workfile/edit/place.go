@@ -5,6 +5,7 @@ package edit
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"gaitwright/motion/workfile"
 )
@@ -130,7 +131,8 @@ func dropMarks(m *workfile.Move, before map[string]bool) {
 }
 
 // addMark puts a mark where it belongs in time, under a name of its own, and
-// gives that name. One that stands at that time already is taken instead.
+// gives that name: a bare number where the name is taken, since short spans
+// have room for little more on the screen. One that stands at that time already is taken instead.
 func addMark(m *workfile.Move, name string, at float64) string {
 	i := 0
 	for i < len(m.Marks) && m.Marks[i].At < at-1e-9 {
@@ -139,7 +141,9 @@ func addMark(m *workfile.Move, name string, at float64) string {
 	if i < len(m.Marks) && math.Abs(m.Marks[i].At-at) < 1e-9 {
 		return m.Marks[i].Name
 	}
-	name = another(name, func(s string) bool { return markIndex(m, s) >= 0 })
+	for k := 2; markIndex(m, name) >= 0; k++ {
+		name = strconv.Itoa(k)
+	}
 	m.Marks = slices.Insert(m.Marks, i, workfile.Mark{Name: name, At: at})
 	return name
 }
