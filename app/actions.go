@@ -160,18 +160,28 @@ func (w *Workbench) shortcuts(gtx layout.Context) {
 	}
 	for i := range w.acts {
 		a := &w.acts[i]
-		if !w.heeds(a) || a.plain && w.typing(gtx) {
+		if !w.heeds(a) {
 			continue
 		}
-		for range a.pressed(gtx) {
+		for range a.pressed(gtx, w.typing(gtx)) {
 			do(a)
 		}
 	}
 }
 
-// pressed takes the presses of the action's keys and counts them.
-func (a *action) pressed(gtx layout.Context) (n int) {
+// typed tells whether one of the action's keys belongs to a field for text that
+// has the keys.
+func (a *action) typed(k key.Name) bool {
+	return a.plain && (len(k) < 2 || k[0] != 'F') // F1 is no letter
+}
+
+// pressed takes the presses of the action's keys and counts them, without those
+// that are a field's while somebody is typing.
+func (a *action) pressed(gtx layout.Context, typing bool) (n int) {
 	for _, k := range a.keys {
+		if typing && a.typed(k.Name) {
+			continue
+		}
 		for {
 			ev, ok := gtx.Event(k)
 			if !ok {
@@ -195,10 +205,7 @@ func (w *Workbench) leaveField(gtx layout.Context) {
 	}
 	for i := range w.acts {
 		a := &w.acts[i]
-		if a.plain {
-			continue
-		}
-		for range a.pressed(gtx) {
+		for range a.pressed(gtx, true) {
 			w.after = append(w.after, a)
 			gtx.Execute(key.FocusCmd{})
 			gtx.Execute(op.InvalidateCmd{})

@@ -14,6 +14,7 @@ import (
 const (
 	areaTop      = "bar at the top"
 	areaFindings = "findings"
+	areaJoints   = "joints"
 	areaRobot    = "robot"
 	areaEdit     = "right column"
 	areaTime     = "timeline"
@@ -45,7 +46,7 @@ func (w *Workbench) seekFocus(gtx layout.Context) {
 	what := w.seeking
 	w.seeking = nothingSought
 	turn := func(by int) {
-		w.tabs.Turn(gtx, by, areaTop, areaFindings, areaRobot, areaEdit, areaTime, areaStrips)
+		w.tabs.Turn(gtx, by, areaTop, areaFindings, areaJoints, areaRobot, areaEdit, areaTime, areaStrips)
 	}
 	switch what {
 	case nextArea:

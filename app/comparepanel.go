@@ -52,10 +52,10 @@ func (p *comparePanel) work(a, b *rehearsal.Rehearsal) {
 // findingsOrCompare is the upper part of the left column.
 func (w *Workbench) findingsOrCompare(gtx layout.Context) layout.Dimensions {
 	if w.versus.open && w.versus.list.Chosen() != nil && !w.liveOn() && !w.trying() {
-		return w.versus.panel.layout(gtx, w)
+		return control.Area(gtx, areaFindings, func(gtx layout.Context) layout.Dimensions { return w.versus.panel.layout(gtx, w) })
 	}
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions { return w.findings.layout(gtx, w) }),
+		layout.Flexed(1, w.area(areaFindings, func(gtx layout.Context) layout.Dimensions { return w.findings.layout(gtx, w) })),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return w.versus.panel.invite(gtx, w) }),
 	)
 }

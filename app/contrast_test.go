@@ -107,6 +107,7 @@ func (r *rig) pairs(t *testing.T) map[pair]int {
 // than a few letters on a ground: what only passes by a letter is not its
 // ground.
 func TestContrastOnScreen(t *testing.T) {
+	t.Parallel()
 	const least, letters = 4.5, 400
 	for name, light := range map[string]bool{"dark": false, "light": true} {
 		t.Run(name, func(t *testing.T) {

@@ -15,6 +15,7 @@ import (
 // Wherever the Tab key goes, it shows: the picture differs by a ring at least
 // from the one in which nothing has the keys.
 func TestFocusIsVisible(t *testing.T) {
+	t.Parallel()
 	const ring = 40 // px; the shortest outline, of a small button at scale 1, has more
 	for name, light := range map[string]bool{"dark": false, "light": true} {
 		t.Run(name, func(t *testing.T) {

@@ -101,7 +101,7 @@ func (w *Workbench) layoutFolded(gtx layout.Context) layout.Dimensions {
 // foldPart draws a part in the room given, or scrolls it there.
 func (w *Workbench) foldPart(gtx layout.Context, part int) layout.Dimensions {
 	draw := [foldParts]layout.Widget{
-		foldFindings: w.place(placeFindings, w.area(areaFindings, w.leftColumn)), foldRobot: w.place(placeRobot, w.area(areaRobot, w.middle)),
+		foldFindings: w.place(placeFindings, w.leftColumn), foldRobot: w.place(placeRobot, w.area(areaRobot, w.middle)),
 		foldEdit: w.place(placeEdit, w.area(areaEdit, w.rightColumn)), foldTime: w.place(placeTime, w.bottom),
 	}[part]
 	size := gtx.Constraints.Max

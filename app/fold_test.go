@@ -82,6 +82,7 @@ func (r *rig) overlaps() []string {
 
 // Nothing lies over another thing, at any size and scale, on any page.
 func TestNoOverlap(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		size  image.Point
 		scale float64
@@ -114,6 +115,7 @@ func TestNoOverlap(t *testing.T) {
 // A small window shows one part at a time, each of use, and everything in it
 // is reached by keyboard.
 func TestFolded(t *testing.T) {
+	t.Parallel()
 	for _, scale := range []float64{1.5, 2, 3} {
 		r := openWith(t, Config{Name: "demo", Text: assets.Demo, Settings: settings.Settings{Scale: scale}}, normal, 1)
 		for part, want := range map[string][]any{
@@ -152,6 +154,7 @@ func TestFolded(t *testing.T) {
 
 // The cards fit a small window: their buttons show.
 func TestCardsOfASmallWindow(t *testing.T) {
+	t.Parallel()
 	for _, scale := range []float64{1.5, 2, 3} {
 		r := openWith(t, Config{Name: "demo", Text: assets.Demo, Settings: settings.Settings{Scale: scale}}, normal, 1)
 		for id, button := range map[string]string{"export": "Cancel", "weigh": "Cancel", "new": "Cancel"} {

@@ -57,6 +57,9 @@ func TestTour(t *testing.T) {
 	step(3, "Go to a moment")
 	r.Click("hit")
 	step(4, "Drag a point")
+	if card, robot := r.MustFind("tour").Desc.Bounds, r.MustFind("robot view").Desc.Bounds; card.Overlaps(robot) {
+		t.Errorf("the card at %v hides the robot at %v", card, robot)
+	}
 	from := r.spot("end point of span 3 from the side")
 	r.press(from)
 	for i := 1; i <= 10; i++ {
@@ -75,7 +78,7 @@ func TestTour(t *testing.T) {
 	step(6, "Undo")
 	r.Press("Z", key.ModShortcut)
 	step(7, "Find anything")
-	r.search("front")
+	r.search("whole")
 	step(8, "A table for the firmware")
 	r.Click("Table for the firmware")
 	r.Settle()
@@ -148,23 +151,50 @@ func TestTourWaitsWithReducedMotion(t *testing.T) {
 	r.MustFind("Look around")
 }
 
-// From another file the tour opens the demo, but not over unsaved work.
+// From another file the tour opens the demo beside it, asked before, and gives
+// the file back.
 func TestTourOpensTheDemo(t *testing.T) {
 	r := fault(t, "low-strike")
 	r.doc.Change("a change", raise)
 	r.search("take tour")
-	r.MustFind("Open the demo without saving?")
+	r.MustFind("Open the demo for the tour?")
 	r.Press(key.NameEscape, 0)
 	r.Settle()
 	if r.onDemo() || r.tour.On() {
 		t.Error("the tour began all the same")
 	}
+	was := r.doc
 	r.search("take tour")
-	r.Click("Discard the changes")
+	r.Click("Take the tour")
 	r.Settle()
 	if !r.onDemo() || !r.tour.On() {
-		t.Error("the tour did not begin")
+		t.Fatal("the tour did not begin")
 	}
+	r.doc.Change("try", raise)
+	r.Settle()
+	// Left, it offers to go back; the history is as it was.
+	r.Click("Leave")
+	r.Settle()
+	r.Click("Stay on the demo")
+	r.Settle()
+	r.search("go back before tour")
+	if r.doc != was || r.Name() != "low-strike" || r.waiting != nil || r.tour.On() {
+		t.Fatalf("%s is open", r.Name())
+	}
+	r.Press("Z", key.ModShortcut)
+	if r.doc.Dirty() || r.notice.text != "Undone: a change" {
+		t.Error("the history is gone")
+	}
+	r.redo()
+	// The window does not close over what is set aside.
+	r.search("take tour")
+	r.Click("Take the tour")
+	r.Settle()
+	if r.MayClose() || r.doc != was {
+		t.Error("it may close over unsaved work")
+	}
+	r.Settle()
+	r.MustFind("Close without saving?")
 }
 
 // What is preferred is remembered, and a failure to do so is said.

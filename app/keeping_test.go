@@ -223,8 +223,8 @@ func TestOfferedNeverSaved(t *testing.T) {
 	r.attach()
 	r.die()
 	r = start("c")
-	r.MustFind("A robot that was never saved was kept")
-	r.Click("Use them")
+	r.MustFind("A robot of yours was never saved")
+	r.Click("Use it")
 	r.Settle()
 	if r.doc.File().Robot.Name != "porter" || !r.doc.Dirty() || r.Name() != "other robot" {
 		t.Errorf("not used: %s", r.Name())

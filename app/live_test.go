@@ -46,6 +46,7 @@ func (r *rig) alarm() {
 // Sixty seconds of gait buttons and arrow keys at random on the drummer: no
 // jump, no slide, no stop; and the file is as it was.
 func TestMashingGaitButtons(t *testing.T) {
+	t.Parallel()
 	r := openWith(t, Config{Name: "demo", Text: assets.Demo}, small, 1)
 	before := r.text()
 	r.Click("live")
@@ -92,6 +93,7 @@ func TestMashingGaitButtons(t *testing.T) {
 
 // The crawl of four legs starts and stops at any moment.
 func TestCrawlStartsAndStops(t *testing.T) {
+	t.Parallel()
 	r := openWith(t, Config{Name: "walker", Text: assets.Walker}, small, 1)
 	r.Press("L", 0)
 	r.goOn(100 * time.Millisecond)

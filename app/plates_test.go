@@ -37,6 +37,7 @@ func (r *rig) bent(span int) (in, out r3.Vec) {
 // A corner is made smooth by the key, a drag of one handle then turns the
 // other, from either leg of the pair; set free, it does not.
 func TestSmoothBend(t *testing.T) {
+	t.Parallel()
 	for _, leg := range []int{0, 3} {
 		r := atHit(t)
 		r.at.Choose(r.doc, leg)
@@ -122,6 +123,7 @@ func TestTypingKeepsSmooth(t *testing.T) {
 // Dragged near the ground a foot lands on it, with a word that says so; with
 // the modifier, or with snapping off, it goes where the pointer is.
 func TestSnapToGround(t *testing.T) {
+	t.Parallel()
 	low := func(mod key.Modifiers, say bool) float64 {
 		r := atHit(t)
 		if !say {
@@ -175,6 +177,7 @@ func (r *rig) pointerWith(k pointer.Kind, p f32.Point, b pointer.Buttons, m key.
 
 // On the grid the numbers become round.
 func TestSnapToGrid(t *testing.T) {
+	t.Parallel()
 	r := atHit(t)
 	r.ClickAt(r.point("end point", hit, "from the side"))
 	r.Scroll(r.point("end point", hit, "from the side"), -250, 0) // near, so that no other point is
@@ -226,6 +229,7 @@ func TestGhostWhileDragging(t *testing.T) {
 
 // The body leans by the handle ahead of it on each plate, in one step.
 func TestLeanByDrag(t *testing.T) {
+	t.Parallel()
 	for side, axis := range map[string]int{"from the side": 1, "from the front": 0, "from above": 2} {
 		r := atHit(t)
 		r.Click("body")

@@ -96,7 +96,7 @@ func inside(share float64) float64 { return min(max(share, 0.001), 0.999) }
 // row is the findings, the robot, and the column in which it is edited.
 func (w *Workbench) row(gtx layout.Context) layout.Dimensions {
 	w.columns(gtx)
-	return w.left.Layout(gtx, w.th, "width of the findings", w.place(placeFindings, w.area(areaFindings, w.leftColumn)), func(gtx layout.Context) layout.Dimensions {
+	return w.left.Layout(gtx, w.th, "width of the findings", w.place(placeFindings, w.leftColumn), func(gtx layout.Context) layout.Dimensions {
 		return w.right.Layout(gtx, w.th, "width of the editor", w.place(placeRobot, w.area(areaRobot, w.middle)), w.place(placeEdit, w.area(areaEdit, w.rightColumn)))
 	})
 }

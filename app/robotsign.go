@@ -4,6 +4,7 @@ package app
 
 import (
 	"gioui.org/layout"
+	"gioui.org/unit"
 
 	"gaitwright/app/control"
 	"gaitwright/app/look"
@@ -13,6 +14,9 @@ import (
 type robotSign struct {
 	stop control.Button
 }
+
+// wordySign is the width of the line, dp, from which the sign has all its words.
+const wordySign unit.Dp = 900
 
 // beside lays the parts of a line out, and while a robot may move the sign at
 // its end, which takes its room first.
@@ -24,7 +28,7 @@ func (s *robotSign) beside(gtx layout.Context, w *Workbench, line layout.Flex, p
 		w.stopRobot()
 	}
 	words := "Robot live: Esc stops it"
-	if w.tight {
+	if gtx.Constraints.Max.X < gtx.Dp(wordySign) {
 		words = "Robot live"
 	}
 	return layout.Flex{Alignment: layout.Middle}.Layout(gtx,

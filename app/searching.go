@@ -170,7 +170,9 @@ func (w *Workbench) gaitsToAdd() []finder.Item {
 		why = "another motion shows; end it first (Esc)"
 	}
 	var items []finder.Item
+	known := map[string]bool{}
 	for _, g := range all {
+		known[g.Name] = true
 		if edit.GaitIndex(w.doc.Own(), g.Name) >= 0 {
 			continue
 		}
@@ -182,6 +184,23 @@ func (w *Workbench) gaitsToAdd() []finder.Item {
 				w.walk.Add(w.doc, &w.at, g)
 			},
 		})
+	}
+	// What is known for other legs is found as well, with the reason.
+	for _, o := range [...]struct {
+		legs  int
+		words string
+		names []string
+	}{{4, "four legs", []string{"trot", "pace", "bound", "crawl"}}, {6, "six legs", []string{"tripod", "tetrapod"}}} {
+		if len(w.doc.Own().Legs) == o.legs {
+			continue
+		}
+		for _, name := range o.names {
+			if known[name] || edit.GaitIndex(w.doc.Own(), name) >= 0 {
+				continue
+			}
+			items = append(items, finder.Item{Kind: "gait", Name: "Add " + name, More: "gait walk new library",
+				Why: "it is a gait of " + o.words, Hint: "A gait of " + o.words + ".", Do: func() {}})
+		}
 	}
 	return items
 }

@@ -30,6 +30,7 @@ func (r *rig) search(typed string) {
 
 // By keyboard alone, from a key to the thing done.
 func TestSearchDoes(t *testing.T) {
+	t.Parallel()
 	r := open(t, assets.Demo)
 	r.search("front look")
 	if v := r.view.Camera.View(); v != camera.Front || r.modal.open() {
@@ -40,9 +41,11 @@ func TestSearchDoes(t *testing.T) {
 		t.Errorf("page %d", r.shapes.Value)
 	}
 	r.search("stabilty margin") // a letter is missing
-	if r.shapes.Value != shapeLimits {
-		t.Errorf("page %d", r.shapes.Value)
+	if r.shapes.Value != shapeLimits || !r.Focused(r.limits.Tag("stability_margin_mm")) {
+		t.Errorf("page %d, or its field has not the keys", r.shapes.Value)
 	}
+	r.Press(key.NameF6, 0) // a field takes the / as a letter
+	r.Settle()
 	r.search("leg rr")
 	if got := r.legName(r.at.Leg); got != "RR" {
 		t.Errorf("leg %s", got)

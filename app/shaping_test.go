@@ -57,6 +57,7 @@ func TestDragUntilFindingAndUndo(t *testing.T) {
 // The point stays under the pointer on every plate, and the coordinate that
 // the plate does not show stays.
 func TestPointStaysUnderThePointer(t *testing.T) {
+	t.Parallel()
 	for side, keeps := range map[string]int{"from the side": 1, "from the front": 0, "from above": 2} {
 		for _, part := range []string{"end point", "start handle", "end handle"} {
 			r := atHit(t)

@@ -46,6 +46,7 @@ func reread(t testing.TB, path string) *document.Document {
 
 // An idle window asks for no frame, and everything is in it at every scale.
 func TestSettlesAndFits(t *testing.T) {
+	t.Parallel()
 	for _, size := range []image.Point{normal, small} {
 		for _, scale := range []float32{1, 1.5, 2, 3} {
 			t.Run(fmt.Sprintf("%dx%d at %v", size.X, size.Y, scale), func(t *testing.T) {
@@ -560,6 +561,7 @@ func TestLightAndDark(t *testing.T) {
 // Every action is reached by each of its keys, and asks for the frame that
 // shows what it did.
 func TestEveryKey(t *testing.T) {
+	t.Parallel()
 	for i, a := range open(t, assets.Demo).acts {
 		if len(a.keys) == 0 {
 			continue // found by the search: TestActionsTable
@@ -605,7 +607,7 @@ func TestEveryKey(t *testing.T) {
 			n = 0
 			r.Press(k.Name, k.Required)
 			r.Settle()
-			if want := map[bool]int{true: 0, false: 1}[a.plain]; n != want {
+			if want := map[bool]int{true: 0, false: 1}[a.typed(k.Name)]; n != want {
 				t.Errorf("%s: %s in a field ran it %d times, want %d", a.id, k.Name, n, want)
 			}
 		}
@@ -643,6 +645,7 @@ func TestTabReachesEveryRegion(t *testing.T) {
 
 // The window's keyboard alone makes, finds and undoes a fault.
 func TestByKeyboardAlone(t *testing.T) {
+	t.Parallel()
 	r := atHit(t)
 	for range 150 {
 		if r.Tab(false); r.Focused(r.shape.Tags()[0]) {

@@ -449,7 +449,7 @@ func (w *Workbench) leftColumn(gtx layout.Context) layout.Dimensions {
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Flexed(1, w.findingsOrCompare),
 		layout.Rigid(w.rule(false)),
-		layout.Rigid(w.jointsOrServos),
+		layout.Rigid(w.area(areaJoints, w.jointsOrServos)),
 	)
 }
 

@@ -38,12 +38,14 @@ func (o *Order) Look(gtx layout.Context) {
 				if o.left == nil {
 					o.left = map[string]event.Tag{}
 				}
-				o.in, o.left[a.name] = a.name, t
-				return
+				o.in, o.left[a.name] = a.name, t // the outermost comes last
 			}
 		}
 	}
 }
+
+// Within names the area that had the focus last, "" for none.
+func (o *Order) Within() string { return o.in }
 
 // Turn gives the keys to the next area, or with by −1 to the one before: to the
 // part of it that had them last, else to the first one. Areas without a part

@@ -162,7 +162,10 @@ func (n *Number) step(by float64) {
 func (n *Number) Parse(s string) (float64, error) {
 	t := strings.TrimSpace(s)
 	if n.Unit != "" {
-		t = strings.TrimSpace(strings.TrimSuffix(t, n.Unit))
+		same := strings.NewReplacer("\u00a0", " ", "·", " ") // a product is written either way
+		if rest, ok := strings.CutSuffix(same.Replace(t), same.Replace(n.Unit)); ok {
+			t = strings.TrimSpace(rest)
+		}
 	}
 	t = strings.ReplaceAll(t, "−", "-") // the minus sign, U+2212
 	switch {

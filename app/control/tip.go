@@ -4,8 +4,6 @@ package control
 
 import (
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"gioui.org/io/event"
 	"gioui.org/io/pointer"
@@ -83,7 +81,7 @@ func saying(hint, label string) string {
 	if !found && told != "" {
 		return told
 	}
-	name := capital(term)
+	name := Capital(term)
 	if found {
 		name += " of " + of
 	}
@@ -91,12 +89,4 @@ func saying(hint, label string) string {
 		name += ". " + told
 	}
 	return name
-}
-
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if r == 'µ' { // its capital letter means another thing
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -23,7 +23,7 @@ func TestReason(t *testing.T) {
 		{fmt.Errorf("workfile: %w", workfile.Problems{{Text: "empty"}}), "Empty."},
 		{errors.New("élan."), "Élan."},
 		{errors.New(""), ""},
-		{ErrShowing, "Something else than the file shows: end that first, then change the file."},
+		{ErrShowing, "Another motion shows in place of the file: go back to the file, then change it."},
 	} {
 		if got := Reason(c.err); got != c.want {
 			t.Errorf("%v: %q, want %q", c.err, got, c.want)

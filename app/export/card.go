@@ -40,6 +40,7 @@ const (
 // Card is the state of the card. What was chosen stays when it is opened
 // again; the folder goes with the file. The zero value is ready.
 type Card struct {
+	walks  bool // the sequence walks
 	begun  bool
 	doc    *document.Document
 	path   string // of the document when it was opened last
@@ -91,6 +92,7 @@ func (c *Card) Open(d *document.Document, name string, demo bool, wake func()) a
 			c.what.Value = int(MovesAndWalks)
 		}
 	}
+	c.walks = plays(f, sequence.Walk) || plays(f, sequence.Change)
 	c.doc, c.path, c.wake = d, d.Path, wake
 	c.despite.Value, c.err, c.pushed, c.wanted, c.wasCopied = false, nil, false, false, ""
 	c.outcome, c.paths = nil, nil

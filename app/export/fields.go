@@ -87,6 +87,7 @@ func (c *Card) fields(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	played := Format(c.format.Value).Played()
 	rows := []layout.Widget{
 		line("What", control.Natural(control.Pick(th, &c.what, control.Options("moves", "moves and walks", "whole sequence")...).Layout)),
+		under(note(c.leaves(), 1)),
 		line("Format", control.Natural(control.Pick(th, &c.format, formats()...).Layout)),
 		under(note(abouts[c.format.Value], 2)),
 	}
@@ -190,4 +191,18 @@ func (c *Card) prescale() string {
 		return "No prescale from 3 to 255 gives this rate."
 	}
 	return fmt.Sprintf("Prescale %d, a period of %s ms; 1500 µs are %d counts.", n, draw.Number(s*1000, 2), p.Counts(1500))
+}
+
+// leaves says what of the sequence is not in the table.
+func (c *Card) leaves() string {
+	switch What(c.what.Value) {
+	case Moves:
+		if c.walks {
+			return "Each move of the sequence. The walks are not in it."
+		}
+		return "Each move of the sequence."
+	case MovesAndWalks:
+		return "Each move, and for each walk its cycle with the way in and out."
+	}
+	return "All that is played, from the beginning to the end, as one table."
 }

@@ -64,6 +64,17 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 // keys from the next frame on.
 func (p *Panel) Seek(key string) { p.sought = key }
 
+// Tag is what has the keys while the field of a setting, by its key, has them;
+// nil before the first layout.
+func (p *Panel) Tag(key string) any {
+	for i := range p.all {
+		if p.all[i].Key == key {
+			return p.rows[i].field.Tag()
+		}
+	}
+	return nil
+}
+
 // found brings the setting that is sought into view, and returns its field's
 // tag, nil for none.
 func (p *Panel) found() any {

@@ -59,11 +59,7 @@ func (s *sheet) line(name string, w ...layout.Widget) {
 // say is a paragraph of second rank.
 func (s *sheet) say(text string) {
 	s.add(func(gtx layout.Context) layout.Dimensions {
-		return layout.Inset{Bottom: look.Unit * 2}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-			l := s.th.Note(text)
-			l.MaxLines = 0
-			return l.Layout(gtx)
-		})
+		return layout.Inset{Bottom: look.Unit * 2}.Layout(gtx, control.NotePara(s.th, text))
 	})
 }
 

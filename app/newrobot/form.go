@@ -191,6 +191,9 @@ func (f *Form) Layout(gtx layout.Context, th *look.Theme, card *control.Modal) A
 const (
 	questions unit.Dp = 372 // width of the left half
 	named     unit.Dp = 64  // of the names in it
+
+	beside      unit.Dp = 560 // least width with the picture beside the questions
+	likedHeight unit.Dp = 900 // of the two below each other
 )
 
 func (f *Form) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
@@ -225,7 +228,7 @@ func (f *Form) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 		items = append(items, control.MenuItem{Text: c.Title, On: i == f.servo})
 	}
 	left := func(gtx layout.Context) layout.Dimensions {
-		return control.Column(gtx, 1.5,
+		return control.Column(gtx, 1,
 			line("name", func(gtx layout.Context) layout.Dimensions {
 				w := control.Words(th, &f.name, "name of the robot")
 				w.Width, w.Brief = 200, true
@@ -244,18 +247,23 @@ func (f *Form) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 			line("", control.Natural(control.Drop(th, &f.servos, items[f.servo].Text, items...).Layout)),
 		)
 	}
+	right := func(gtx layout.Context) layout.Dimensions {
+		gtx.Constraints.Min.X = gtx.Constraints.Max.X
+		return control.Column(gtx, 2,
+			func(gtx layout.Context) layout.Dimensions { return f.plan.layout(gtx, th, f.robot) },
+			func(gtx layout.Context) layout.Dimensions { return f.outcome(gtx, th) },
+		)
+	}
+	if gtx.Constraints.Max.X < gtx.Dp(beside) { // below each other; the card scrolls
+		gtx.Constraints.Max.Y = max(gtx.Constraints.Max.Y, gtx.Dp(likedHeight))
+		return control.Column(gtx, 4, left, right)
+	}
 	return layout.Flex{Gap: gtx.Dp(look.Unit * 5)}.Layout(gtx,
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Max.X = min(gtx.Dp(questions), gtx.Constraints.Max.X*55/100)
 			return left(gtx)
 		}),
-		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-			gtx.Constraints.Min.X = gtx.Constraints.Max.X
-			return control.Column(gtx, 2,
-				func(gtx layout.Context) layout.Dimensions { return f.plan.layout(gtx, th, f.robot) },
-				func(gtx layout.Context) layout.Dimensions { return f.outcome(gtx, th) },
-			)
-		}),
+		layout.Flexed(1, right),
 	)
 }
 
@@ -269,11 +277,7 @@ func (f *Form) outcome(gtx layout.Context, th *look.Theme) layout.Dimensions {
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 			return layout.Flex{Gap: gtx.Dp(look.Unit * 2)}.Layout(gtx,
 				layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, sign, 16, tone.Ink) }),
-				layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-					l := th.Strong(says)
-					l.MaxLines = 0
-					return l.Layout(gtx)
-				}),
+				layout.Flexed(1, control.StrongPara(th, says)),
 			)
 		}),
 		layout.Rigid(func(gtx layout.Context) layout.Dimensions {
@@ -291,9 +295,9 @@ func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 	var fault *newrobot.Fault
 	switch {
 	case errors.As(f.err, &fault):
-		return look.Warning, &th.Stop, "No robot can be made of this.", capital(fault.Text) + "."
+		return look.Warning, &th.Stop, "No robot can be made of this.", control.Sentence(fault.Text)
 	case f.err != nil:
-		return look.Warning, &th.Stop, "No robot can be made of this.", capital(f.err.Error()) + "."
+		return look.Warning, &th.Stop, "No robot can be made of this.", control.Sentence(f.err.Error())
 	case f.robot == nil:
 		return look.NoGlyph, &th.Fine, "Trying how it stands and walks …", ""
 	}
@@ -314,16 +318,9 @@ func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 
 // first tells the first finding, which is a stop where there is one.
 func first(all []review.Finding) string {
-	s := draw.Degrees(capital(all[0].Why)) + "."
+	s := draw.Degrees(control.Sentence(all[0].Why))
 	if n := len(all) - 1; n > 0 {
 		s += fmt.Sprintf(" There are %d more findings.", n)
-	}
-	return s
-}
-
-func capital(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
 	}
 	return s
 }

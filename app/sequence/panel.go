@@ -104,11 +104,7 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 
 // refusal says why an edit was not taken.
 func refusal(gtx layout.Context, th *look.Theme, why string) layout.Dimensions {
-	l := th.Label(look.Body, th.Stop.Ink, why)
-	l.MaxLines = 3
-	return layout.Flex{}.Layout(gtx,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 16, th.Stop.Ink) }),
-		look.Gap(2), layout.Flexed(1, l.Layout))
+	return control.Refusal(th, why)(gtx)
 }
 
 // follow chooses the entry at the present time when that has changed.

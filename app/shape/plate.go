@@ -181,7 +181,11 @@ func (w *drawing) fitTo(gtx layout.Context, d *document.Document, at *document.P
 			grow(p)
 		}
 	}
-	if w.view.Fit(w.side.flat(lo), w.side.flat(hi), float64(gtx.Dp(16))) {
+	// More room below than above: scale and small buttons stand there in a row,
+	// and the ground is not to strike them through.
+	above, below := float64(gtx.Dp(12)), float64(gtx.Dp(24))
+	if w.view.Fit(w.side.flat(lo), w.side.flat(hi), (above+below)/2) {
+		w.view.Pan(0, (above-below)/2)
 		w.fit = id
 	}
 }

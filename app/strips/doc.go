@@ -11,6 +11,7 @@
 // There is a row for stability, one for the supply and one for each leg, which
 // opens into its three joints. A folded row says its worst value and when; the
 // rows that matter are open by themselves, until the person opens or folds
-// them. All numbers come from the rehearsal. Where there is none a strip has a
-// gap and says why.
+// them. In place of the loads the angle of each joint shows, with what a robot
+// reported beside it. All other numbers come from the rehearsal. Where there is
+// none a strip has a gap and says why.
 package strips

@@ -163,11 +163,7 @@ func (p *Panel) bar(gtx layout.Context, th *look.Theme) layout.Dimensions {
 
 // refusal says why an edit was not taken.
 func (p *Panel) refusal(gtx layout.Context, th *look.Theme) layout.Dimensions {
-	l := th.Label(look.Body, th.Stop.Ink, p.said)
-	l.MaxLines = 3
-	return layout.Flex{}.Layout(gtx,
-		layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, look.Warning, 16, th.Stop.Ink) }),
-		look.Gap(2), layout.Flexed(1, l.Layout))
+	return control.Refusal(th, p.said)(gtx)
 }
 
 // Typing tells whether one of the panel's fields has the keys.

@@ -8,7 +8,6 @@ package weigh
 import (
 	"errors"
 	"fmt"
-	"image/color"
 	"math"
 	"slices"
 	"strings"
@@ -169,8 +168,8 @@ func (f *Form) work(d *document.Document) (*scales.Result, error) {
 // body is the form between title and buttons.
 func (f *Form) body(gtx layout.Context, th *look.Theme, d *document.Document, r *scales.Result, fault error) layout.Dimensions {
 	rows := []layout.Widget{
-		para(th, false, "The robot stands in its stand pose on level ground: body level at its stand height, every foot on its standing point, each on a scale set to zero. A foot lifted just clear reads 0."),
-		para(th, false, "Without power the legs may sag out of this pose. If the servos must hold it, switch on with hands and face clear, and touch nothing while it stands."),
+		control.Para(th, "The robot stands in its stand pose on level ground: body level at its stand height, every foot on its standing point, each on a scale set to zero. A foot lifted just clear reads 0."),
+		control.Para(th, "Without power the legs may sag out of this pose. If the servos must hold it, switch on with hands and face clear, and touch nothing while it stands."),
 		func(gtx layout.Context) layout.Dimensions { return f.fields(gtx, th) },
 		control.Natural(control.Check(th, &f.again, "weighed once more on a tilted board, for the height of the centre").Layout),
 	}
@@ -207,7 +206,7 @@ func (f *Form) fields(gtx layout.Context, th *look.Theme) layout.Dimensions {
 			for i := from; i < to; i++ {
 				rows = append(rows, func(gtx layout.Context) layout.Dimensions { return f.leg(gtx, th, i) })
 			}
-			return control.Column(gtx, 1.5, rows...)
+			return control.Column(gtx, 1, rows...)
 		})
 	}
 	return layout.Flex{Gap: gtx.Dp(16)}.Layout(gtx, column(0, half), column(half, len(f.legs)))
@@ -231,27 +230,25 @@ func (f *Form) leg(gtx layout.Context, th *look.Theme, i int) layout.Dimensions 
 		}))
 	}
 	parts := []layout.FlexChild{
-		layout.Rigid(width(nameWidth, func(gtx layout.Context) layout.Dimensions {
-			return layout.Inset{Top: 6}.Layout(gtx, th.Plain(f.legs[i]).Layout)
-		})),
+		layout.Rigid(width(nameWidth, th.Plain(f.legs[i]).Layout)),
 		field(&f.level[i], "scale under "+f.legs[i]),
 	}
 	if f.again.Value {
 		parts = append(parts, field(&f.tilted[i], "tilted scale under "+f.legs[i]))
 	}
 	gtx.Constraints.Min.X = 0
-	return layout.Flex{Gap: gtx.Dp(8)}.Layout(gtx, parts...)
+	return layout.Flex{Alignment: layout.Middle, Gap: gtx.Dp(8)}.Layout(gtx, parts...)
 }
 
 // outcome says what follows from the readings, or why nothing does.
 func (f *Form) outcome(gtx layout.Context, th *look.Theme, d *document.Document, r *scales.Result, fault error) layout.Dimensions {
 	given, grams, _ := f.typed(f.level)
 	if len(given) == 0 && r == nil && missing(fault) {
-		return para(th, true, "All together: no reading yet.")(gtx)
+		return control.QuietPara(th, "All together: no reading yet.")(gtx)
 	}
 	sum := "All together " + scales.Grams(grams/1000)
 	if r == nil {
-		rows := []layout.Widget{strong(th, fmt.Sprintf("%s on %d of %d legs", sum, len(given), len(f.legs))), f.refusal(th, fault)}
+		rows := []layout.Widget{control.StrongPara(th, fmt.Sprintf("%s on %d of %d legs", sum, len(given), len(f.legs))), f.refusal(th, fault)}
 		return control.Column(gtx, 1, rows...)
 	}
 	file := d.File()
@@ -260,25 +257,25 @@ func (f *Form) outcome(gtx layout.Context, th *look.Theme, d *document.Document,
 	r.Apply(next)
 	now := next.Robot
 	rows := []layout.Widget{
-		strong(th, fmt.Sprintf("%s, less links %s and servos %s%s", sum, scales.Grams(r.Links), scales.Grams(r.Servos), payload(r))),
-		strong(th, fmt.Sprintf("Body %s at x %s  y %s  z %s mm", scales.Grams(now.BodyMass/1000),
+		control.StrongPara(th, fmt.Sprintf("%s, less links %s and servos %s%s", sum, scales.Grams(r.Links), scales.Grams(r.Servos), payload(r))),
+		control.StrongPara(th, fmt.Sprintf("Body %s at x %s  y %s  z %s mm", scales.Grams(now.BodyMass/1000),
 			draw.Number(now.BodyCentre[0], 1), draw.Number(now.BodyCentre[1], 1), draw.Number(now.BodyCentre[2], 1))),
-		para(th, true, fmt.Sprintf("The workfile has %s at x %s  y %s  z %s mm.", scales.Grams(was.BodyMass/1000),
+		control.QuietPara(th, fmt.Sprintf("The workfile has %s at x %s  y %s  z %s mm.", scales.Grams(was.BodyMass/1000),
 			draw.Number(was.BodyCentre[0], 1), draw.Number(was.BodyCentre[1], 1), draw.Number(was.BodyCentre[2], 1))),
-		para(th, true, r.Sure()),
+		control.QuietPara(th, r.Sure()),
 	}
 	inside := *r
 	inside.Outside = false
 	plain := inside.Notes(file)
 	for _, n := range r.Notes(file) {
 		if slices.Contains(plain, n) {
-			rows = append(rows, para(th, true, n))
+			rows = append(rows, control.QuietPara(th, n))
 		} else { // it lies outside
-			rows = append(rows, remark(th, th.Caution.Ink, n))
+			rows = append(rows, control.Remark(th, look.Warning, th.Caution.Ink, n))
 		}
 	}
 	if f.err != nil {
-		rows = append(rows, wrong(th, f.err.Error()))
+		rows = append(rows, control.Refusal(th, f.err.Error()))
 	}
 	return control.Column(gtx, 1, rows...)
 }
@@ -300,61 +297,17 @@ func (f *Form) refusal(th *look.Theme, err error) layout.Widget {
 			text = p + ": " + text
 		}
 	}
-	text = capital(text) + "."
+	text = control.Sentence(text)
 	if missing(err) {
-		return para(th, true, text)
+		return control.QuietPara(th, text)
 	}
-	return wrong(th, text)
+	return control.Refusal(th, text)
 }
 
 // missing tells a fault that only says that readings are still to come.
 func missing(err error) bool {
 	var fault *scales.Fault
 	return errors.As(err, &fault) && fault.Missing
-}
-
-func capital(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
-	}
-	return s
-}
-
-func para(th *look.Theme, quiet bool, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		l := th.Para(s)
-		if quiet {
-			l.Color = th.Dim
-		}
-		return l.Layout(gtx)
-	}
-}
-
-func strong(th *look.Theme, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		l := th.Strong(s)
-		l.MaxLines = 0
-		return l.Layout(gtx)
-	}
-}
-
-// wrong shows a refusal with its sign.
-func wrong(th *look.Theme, s string) layout.Widget { return remark(th, th.Stop.Ink, s) }
-
-// remark shows words in a colour, with a sign that says the same.
-func remark(th *look.Theme, ink color.NRGBA, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Gap: gtx.Dp(8)}.Layout(gtx,
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions {
-				return th.Glyph(gtx, look.Warning, 16, ink)
-			}),
-			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-				l := th.Para(s)
-				l.Color = ink
-				return l.Layout(gtx)
-			}),
-		)
-	}
 }
 
 // width gives a widget a width of its own, dp.

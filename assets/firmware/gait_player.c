@@ -894,7 +894,8 @@ static uint8_t feet(struct gait_player *p, struct gait_cursor *c, uint32_t dt)
 					ahead = 0xffff;
 				us = c->h.step / c->h.den;
 				us = (us >> 8) * ahead + ((us & 0xff) * ahead >> 8);
-				us = us / p->speed * GAIT_SPEED_1 / 1000; /* real ms */
+				us /= p->speed; /* real time, 256 µs */
+				us = us < 1000000UL ? us * GAIT_SPEED_1 / 1000 : 0xffff; /* ms */
 				if (ahead != 0xffff && us <= p->early_ms) {
 					p->told |= bit;
 					a = p->foot(p->user, i, GAIT_FOOT_EARLY, (uint16_t)us);
@@ -920,7 +921,8 @@ static void follow(struct gait_cursor *c, uint32_t phase)
 	uint16_t n = c->h.frames, frame;
 	uint32_t at = (phase >> 16) * n + ((phase & 0xffff) * n >> 16);
 	frame = (uint16_t)(at >> 16);
-	if ((uint16_t)((frame + n - c->frame) % n) > 8) {
+	/* Frames to go, round the end; so that 16 bits hold it for any n. */
+	if ((uint16_t)(frame >= c->frame ? frame - c->frame : n - c->frame + frame) > 8) {
 		seek(c, frame);
 	} else {
 		while (c->frame != frame && !c->bad) {

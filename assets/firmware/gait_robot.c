@@ -278,10 +278,11 @@ void gait_robot_tick(struct gait_robot *r, uint32_t now)
 	gait_link_tick(&r->link, r->ms);
 	if (was == GAIT_LINK_PLAY && r->link.state == GAIT_LINK_HOLD)
 		gait_fault(&r->player, GAIT_FAULT_LINK);
+	else if (was == GAIT_LINK_PLAY && r->player.state == GAIT_FAULT)
+		r->link.fault = GAIT_LINK_BAD_PLAY;
 	if (r->left)
 		gait_finish(&r->player); /* a walk ends with its cycle: ended() begins the next */
-	if (gait_tick(&r->player, now) == GAIT_FAULT && r->link.state == GAIT_LINK_PLAY)
-		r->link.fault = GAIT_LINK_BAD_PLAY;
+	(void)gait_tick(&r->player, now);
 }
 
 enum gait_result gait_robot_play(struct gait_robot *r, uint8_t i, uint16_t speed, uint8_t times)
@@ -290,7 +291,8 @@ enum gait_result gait_robot_play(struct gait_robot *r, uint8_t i, uint16_t speed
 	if (r->link.state != GAIT_LINK_OFF)
 		return GAIT_BUSY;
 	a = begin(r, i, speed, times);
-	r->own = a == GAIT_OK;
+	if (!a)
+		r->own = 1;
 	return a;
 }
 

@@ -34,7 +34,7 @@ type linkCmd struct {
 
 // Run lets the robot on a serial port follow the motion. It is armed in two
 // acts; a line of input that is no command stops it.
-func (c *linkCmd) Run(e *env) error {
+func (c *linkCmd) Run(e *env) (err error) {
 	if c.Port == "" {
 		return c.list(e)
 	}
@@ -86,7 +86,14 @@ func (c *linkCmd) Run(e *env) error {
 			Hold: time.Duration(c.Hold * float64(time.Second)),
 		}, e.now),
 	}
-	defer x.session.Close()
+	defer func() {
+		switch bad := x.close(); {
+		case bad != nil && err != nil:
+			e.complain(bad)
+		case bad != nil:
+			err = bad
+		}
+	}()
 	if c.Log == "" {
 		return x.talk()
 	}
@@ -131,6 +138,7 @@ type linked struct {
 	at      float64 // of the motion, s
 	playing bool
 	away    bool // the robot plays a table of its own, or has, and is not back
+	silent  bool
 	last    time.Time
 	state   link.State
 	fault   link.Fault
@@ -318,6 +326,14 @@ func (x *linked) follow() error {
 	}
 	x.record(&v)
 	out := x.env.stdout
+	if silent := !v.There; silent != x.silent {
+		if x.silent = silent; silent {
+			x.playing = false
+			fmt.Fprintf(out, "The robot does not answer any more, at %.3f s. By itself it holds, and goes limp %v s later. If in doubt cut the servos' power.\n", x.at, x.cmd.Hold)
+		} else {
+			fmt.Fprintf(out, "It answers again: it %s.\n", v.State)
+		}
+	}
 	if v.State != x.state {
 		fmt.Fprintf(out, "The robot %s.\n", v.State)
 		x.state = v.State
@@ -363,6 +379,28 @@ func (x *linked) follow() error {
 func (x *linked) interrupt() error {
 	fmt.Fprintln(x.env.stderr, "gaitwright: interrupted, the robot is told to stop")
 	return errors.Join(x.leave(), errInterrupted)
+}
+
+// patience is how long the line may take to be closed.
+const patience = 2 * time.Second
+
+// errStuck is what a person has to know when the line does not end.
+var errStuck = errors.New("the port takes nothing any more, so the robot was not told to stop: by itself it holds, and goes limp later. If in doubt cut the servos' power")
+
+// close ends the session. An adapter that takes no more bytes would hold that up
+// for ever: then the person has to know that the stop did not get through.
+func (x *linked) close() error {
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		_ = x.session.Close() // closing tells nothing new
+	}()
+	select {
+	case <-done:
+		return nil
+	case <-time.After(patience):
+		return errStuck
+	}
 }
 
 // leave stops the robot and ends.

@@ -241,6 +241,83 @@ func TestLinkInterrupted(t *testing.T) {
 	}
 }
 
+// stuck is a line that answers and takes bytes until it does neither, as an
+// adapter that hangs: a write never returns.
+type stuck struct {
+	wire
+	now chan struct{}
+}
+
+func (s *stuck) Write(p []byte) (int, error) {
+	select {
+	case <-s.now:
+		select {}
+	default:
+		return s.wire.Write(p)
+	}
+}
+
+func (s *stuck) Read(p []byte) (int, error) {
+	n, err := s.wire.Read(p)
+	select {
+	case <-s.now:
+		select {}
+	default:
+		return n, err
+	}
+}
+
+// TestLinkStuck: a robot that falls silent while it follows is told of, nothing
+// is played on, and a line that takes nothing any more does not keep the
+// program: it says that the stop did not get through.
+func TestLinkStuck(t *testing.T) {
+	dir := t.TempDir()
+	bin := filepath.Join(dir, "robot")
+	if out, err := exec.Command("cc", "-std=c99", "-O1", "-o", bin, "../../link/testdata/live.c", "../../assets/firmware/gait_link.c").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	robot := exec.Command(bin, filepath.Join(dir, "told"))
+	in, err := robot.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := robot.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := robot.Start(); err != nil {
+		t.Fatal(err)
+	}
+	line := &stuck{wire: wire{out, in, robot}, now: make(chan struct{})}
+	keys, typing := io.Pipe()
+	p := &person{news: make(chan struct{}, 1)}
+	done := make(chan int)
+	go func() {
+		done <- run([]string{"link", "--port", "robot"}, &env{
+			stdin: keys, stdout: p, stderr: p, now: time.Now,
+			port: func(string, int) (io.ReadWriteCloser, error) { return line, nil },
+		})
+	}()
+	p.reads(t, "feet in the air")
+	fmt.Fprintln(typing, "ask")
+	p.reads(t, "type arm within ten seconds")
+	fmt.Fprintln(typing, "arm")
+	p.reads(t, "It is in the pose")
+	fmt.Fprintln(typing, "play")
+	p.reads(t, "Playing from")
+	close(line.now)
+	p.reads(t, "does not answer any more")
+	fmt.Fprintln(typing, "quit")
+	p.reads(t, "was not told to stop")
+	if code := <-done; code != exitUnable {
+		t.Errorf("status %d", code)
+	}
+	in.Close()
+	if err := robot.Wait(); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestLinkRefuses has no robot, no port, a motion with stops.
 func TestLinkRefuses(t *testing.T) {
 	gone := func(string, int) (io.ReadWriteCloser, error) { return nil, fmt.Errorf("cannot open port x") }

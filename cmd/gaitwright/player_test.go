@@ -20,7 +20,9 @@ func TestExportPlayer(t *testing.T) {
 		"--part", "atmega2560", "--with-player", "--out", dir)
 	for _, name := range []string{
 		"demo_tables.h", "gait_tables.h", "demo_strike.c", "demo_to_the_drum.c", "demo_to_the_drum_start.c", "demo_to_the_drum_stop.c", "demo_last_steps.c",
-		"gait_player.h", "gait_player.c", "README.md", "FORMAT.md", "example_avr/main.c", "example_arm/main.c", "example_arm/startup.c", "example_arm/part.ld",
+		"gait_player.h", "gait_player.c", "gait_link.h", "gait_link.c", "gait_robot.h", "gait_robot.c", "README.md", "FORMAT.md", "PROTOCOL.md",
+		"example_avr/main.c", "example_avr/link.c", "example_avr/pulses.h", "example_avr/pulses.c",
+		"example_arm/main.c", "example_arm/link.c", "example_arm/startup.c", "example_arm/part.ld",
 	} {
 		path := filepath.Join(dir, filepath.FromSlash(name))
 		if !strings.Contains(out, path+"\n") {

@@ -43,6 +43,8 @@ func testPackages() []systemPackage {
 		{"avr-libc", "C library headers for that controller"},
 		{"binutils-avr", "tells the size of what was compiled for it, and lists its symbols"},
 		{"simavr", "simulates that controller, to play the tables"},
+		{"libsimavr-dev", "the same as a library: what its pins do is measured, and the live link reaches it"},
+		{"libelf-dev", "headers with which that library loads a program"},
 		{"gcc-arm-none-eabi", "compiles the player and its example for a 32-bit Arm controller"},
 	}
 }

@@ -40,7 +40,11 @@ type exchange struct {
 func decode(t *testing.T, r *record) *exchange {
 	t.Helper()
 	x := &exchange{record: r, states: map[link.State]int{}, fault: map[byte]int{}}
-	keys := []uint16{0}
+	type session struct {
+		at  uint64
+		key uint16
+	}
+	var sessions []session
 	le := binary.LittleEndian
 	each(r.robot, func(at uint64, b []byte) {
 		f, _, err := line.Decode(nil, b, 0)
@@ -49,7 +53,7 @@ func decode(t *testing.T, r *record) *exchange {
 		}
 		switch f.Kind {
 		case line.Key:
-			keys = append(keys, le.Uint16(f.Body))
+			sessions = append(sessions, session{at, le.Uint16(f.Body)})
 		case line.Status:
 			x.said = append(x.said, saidState{at, link.State(f.Body[0])})
 			x.states[link.State(f.Body[0])]++
@@ -58,24 +62,43 @@ func decode(t *testing.T, r *record) *exchange {
 			x.speed, x.slow = float64(le.Uint16(f.Body[3:]))*125, float64(le.Uint16(f.Body[5:]))*125
 		}
 	})
-	poses := func(bytes []stamped) (all []sentPose) {
-		each(bytes, func(at uint64, b []byte) {
-			for _, k := range keys {
-				f, _, err := line.Decode(nil, b, k)
-				if err != nil || f.Kind != line.Pose || len(f.Body) != 2*pins {
-					continue
-				}
-				p := sentPose{at: at}
-				for i := range p.us {
-					p.us[i] = float64(le.Uint16(f.Body[2*i:])) / 8
-				}
-				all = append(all, p)
+	pose := func(at uint64, f line.Frame) sentPose {
+		p := sentPose{at: at}
+		for i := range p.us {
+			p.us[i] = float64(le.Uint16(f.Body[2*i:])) / 8
+		}
+		return p
+	}
+	each(r.program, func(at uint64, b []byte) {
+		for _, s := range sessions {
+			if f, _, err := line.Decode(nil, b, s.key); err == nil && f.Kind == line.Pose && len(f.Body) == 2*pins {
+				x.poses = append(x.poses, pose(at, f))
 				return
 			}
-		})
-		return all
-	}
-	x.poses, x.taken = poses(r.program), poses(r.came)
+		}
+	})
+	// As PROTOCOL.md has it: the key is that of the session, and the number is
+	// 1 to 127 ahead of the last one that was taken; ask begins anew.
+	var now session
+	var number byte
+	each(r.came, func(at uint64, b []byte) {
+		for len(sessions) > 0 && sessions[0].at <= at {
+			now, sessions = sessions[0], sessions[1:]
+		}
+		f, _, err := line.Decode(nil, b, now.key)
+		switch ahead := f.Number - number; {
+		case err != nil:
+		case f.Kind == line.Ask:
+			if s, _ := x.state(at); s == link.Off || s == link.Stopped {
+				number = f.Number
+			}
+		case f.Kind >= line.Beat && f.Kind <= line.Play && ahead >= 1 && ahead < 128:
+			number = f.Number
+			if f.Kind == line.Pose && len(f.Body) == 2*pins {
+				x.taken = append(x.taken, pose(at, f))
+			}
+		}
+	})
 	sent := map[[pins]float64]bool{}
 	for i := range x.poses {
 		sent[x.poses[i].us] = true
@@ -246,6 +269,16 @@ func (x *exchange) verify(t *testing.T, d *demo) {
 				equal = equal || math.Abs(v-q.us) <= slack
 			}
 			if q.us < lo-slack || q.us > hi+slack {
+				for i := max(0, from-2); i < taken; i++ {
+					t.Logf("DEBUG taken %.4f %v", float64(x.taken[i].at)/clock, x.taken[i].us[pin])
+				}
+				n := sortedAt(x.said, q.from, func(s *saidState) uint64 { return s.at })
+				for i := max(0, n-40); i <= n; i++ {
+					t.Logf("DEBUG said %.4f %v", float64(x.said[i].at)/clock, x.said[i].state)
+				}
+				for i := max(0, k-60); i <= k; i++ {
+					t.Logf("DEBUG pulse %.4f %v", float64(x.pulses[pin][i].from)/clock, x.pulses[pin][i].us)
+				}
 				t.Fatalf("pin %d at %.3f s: %.2f µs, lately taken were %.2f to %.2f", pin, float64(q.from)/clock, q.us, lo, hi)
 			}
 			follow++

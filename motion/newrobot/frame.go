@@ -62,10 +62,18 @@ func (a *Answers) servoName() string {
 	return "servo"
 }
 
-// outline is the body seen from above: a rectangle with its corners cut.
+// leastCut is the shortest cut of a corner that a body is given, mm: shorter
+// ones are no part of a shape, and their ends crowd each other on a drawing.
+const leastCut = 12
+
+// outline is the body seen from above: a rectangle, with its corners cut where
+// it is large.
 func (a *Answers) outline() [][2]float64 {
 	x, y := a.Length/2, a.Width/2
 	c := round(0.2*math.Min(x, y), 0.5)
+	if c < leastCut {
+		return [][2]float64{{x, y}, {-x, y}, {-x, -y}, {x, -y}}
+	}
 	return [][2]float64{{x, y - c}, {x - c, y}, {c - x, y}, {-x, y - c}, {-x, c - y}, {c - x, -y}, {x - c, -y}, {x, c - y}}
 }
 

@@ -119,7 +119,7 @@ func TestSizeReport(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, src := range objects {
-				if strings.HasPrefix(filepath.Base(src), "gait_link") {
+				if name := filepath.Base(src); strings.HasPrefix(name, "gait_link") || strings.HasPrefix(name, "gait_robot") {
 					continue
 				}
 				command(t, dir, c.prefix+"gcc", append(append([]string{}, c.args...), "-c", "-o", "x.o", src)...)
@@ -211,9 +211,14 @@ func TestPartLimits(t *testing.T) {
 func TestExamplesCompile(t *testing.T) {
 	for _, set := range []*table.Set{near(t), far(t)} {
 		dir := folder(t, set)
-		command(t, dir, "avr-gcc", append(append([]string{}, avr2560...), "-o", "robot.elf", "example_avr/main.c", "gait_player.c", "demo_*.c")...)
-		command(t, dir, "arm-none-eabi-gcc", append(append([]string{}, cortex...), "-nostdlib", "-T", "example_arm/part.ld", "-o", "arm.elf",
-			"example_arm/main.c", "example_arm/startup.c", "gait_player.c", "demo_*.c", "-lgcc")...)
+		for _, more := range [][]string{{"main.c"}, {"main.c", "-DFOOT_SWITCHES"}, {"link.c", "gait_robot.c", "gait_link.c"}, {"link.c", "gait_robot.c", "gait_link.c", "-DFOOT_SWITCHES"}} {
+			command(t, dir, "avr-gcc", append(append(append([]string{}, avr2560...), more[1:]...), "-o", "robot.elf",
+				"example_avr/"+more[0], "example_avr/pulses.c", "gait_player.c", "demo_*.c")...)
+		}
+		for _, more := range [][]string{{"link.c", "gait_robot.c", "gait_link.c"}, {"main.c"}} {
+			command(t, dir, "arm-none-eabi-gcc", append(append(append([]string{}, cortex...), more[1:]...), "-nostdlib", "-T", "example_arm/part.ld", "-o", "arm.elf",
+				"example_arm/"+more[0], "example_arm/startup.c", "gait_player.c", "demo_*.c", "-lgcc")...)
+		}
 		if h := command(t, dir, "arm-none-eabi-objdump", "-s", "-j", ".text", "--stop-address=8", "arm.elf"); !strings.Contains(h, "0000 00400020") {
 			t.Errorf("the vectors do not begin with the end of memory:\n%s", h)
 		}
@@ -238,6 +243,17 @@ func TestReadmeCompiles(t *testing.T) {
 	put(t, dir, "one.c", around+strings.ReplaceAll(code, "my_robot_greet", "demo_strike"))
 	command(t, dir, "avr-gcc", append(append([]string{}, avr2560...), "-c", "-o", "one.o", "one.c")...)
 	command(t, dir, "arm-none-eabi-gcc", append(append([]string{}, cortex...), "-c", "-o", "one.o", "one.c")...)
+	_, both, ok := strings.Cut(string(text), "```c\n#include \"gait_robot.h\"\n")
+	both, _, ok2 = strings.Cut(both, "```")
+	if !ok || !ok2 || strings.Count(both, "\n") > 40 {
+		t.Fatalf("no short example of the link in the README: %q", both)
+	}
+	put(t, dir, "both.c", "#include \"gait_robot.h\"\nvoid my_servo(uint16_t output, uint16_t us);\nvoid my_serial_write(const uint8_t *, uint8_t);\nuint8_t my_serial_available(void);\n"+
+		"uint8_t my_serial_read(void);\nuint32_t my_clock(void);\nvoid my_error(void);\nvoid setup(void);\nvoid loop(void);\n"+both)
+	command(t, dir, "avr-gcc", append(append([]string{}, avr2560...), "-c", "-o", "both.o", "both.c")...)
+	command(t, dir, "arm-none-eabi-gcc", append(append([]string{}, cortex...), "-c", "-o", "both.o", "both.c")...)
+	put(t, dir, "both.cpp", "#include \"gait_robot.h\"\nint main() { static gait_robot r; return r.link.state; }\n")
+	command(t, dir, "g++", "-std=c++11", "-pedantic", "-Wall", "-Wextra", "-Werror", "-I.", "-c", "both.cpp")
 	put(t, dir, "one.cpp", "#include \"gait_player.h\"\n#include \"gait_tables.h\"\nint main() { return gait_check(&demo_strike); }\n")
 	command(t, dir, "cc", append(append([]string{}, strict...), "-c", "gait_player.c", "demo_*.c")...)
 	command(t, dir, "g++", "-std=c++11", "-pedantic", "-Wall", "-Wextra", "-Werror", "-I.", "-o", "one", "one.cpp", "gait_player.o", "demo_strike.o")
