@@ -144,9 +144,9 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 		}),
 	}
 	parts = append(parts, inset(2, 1, func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Alignment: layout.Baseline}.Layout(gtx,
-			layout.Flexed(1, th.Strong("Findings, then and now").Layout),
-			layout.Rigid(th.Note(p.tally()).Layout))
+		return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
+			layout.Rigid(th.Strong("Findings, then and now").Layout),
+			layout.Rigid(wrappedNote(th, p.tally())))
 	}))
 	if len(p.changes) == 0 {
 		parts = append(parts, inset(0, 1, wrappedQuiet(th, "The same in both.")))

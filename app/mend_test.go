@@ -390,3 +390,20 @@ func TestUnreadableCardGoes(t *testing.T) {
 		t.Errorf("said %q", r.notice.text)
 	}
 }
+
+// What the card for a new robot says is about the numbers that stand there: with
+// a text that is no number it speaks of that.
+func TestNewRobotSaysWhatIsNoNumber(t *testing.T) {
+	r := open(t, assets.Demo)
+	r.Press("N", key.ModShortcut)
+	r.made()
+	r.MustMiss("No robot can be made of this.")
+	r.Click("femur")
+	r.Type("ab")
+	r.Settle()
+	r.MustFind("No robot can be made of this.")
+	r.MustFind("Femur: “ab” is not a number.")
+	if n := r.MustFind("Make this robot"); !n.Desc.Disabled {
+		t.Error("a robot of the old number can be made")
+	}
+}

@@ -118,10 +118,10 @@ func TestJointsTellTheStripsShare(t *testing.T) {
 func TestHoverGoesUnderACard(t *testing.T) {
 	r := open(t, assets.Demo)
 	b := r.MustFind("strips").Desc.Bounds
-	r.MoveTo(f32.Pt(float32(b.Min.X+b.Dx()/2), float32(b.Max.Y-25)))
+	r.MoveTo(f32.Pt(float32(b.Min.X+b.Dx()/2), float32(b.Min.Y+25)))
 	r.Settle()
-	r.MustFind("of line")
+	r.MustFind("about the nearest edge")
 	r.Press("W", 0)
 	r.Settle()
-	r.MustMiss("of line")
+	r.MustMiss("about the nearest edge")
 }

@@ -31,6 +31,7 @@ type person struct {
 	*rig
 	t     *testing.T
 	shots int
+	out   string // mark at which the wave is farthest out
 }
 
 // push clicks what has a label and waits until the window rests.
@@ -264,11 +265,12 @@ func (p *person) wave() {
 	p.keys(key.NameReturn, 0)
 	p.enter("z of the end point", "40")
 	p.push(insert)
+	p.out = p.chosen().To
 	p.enter("y of the end point", "40")
-	p.enter("time of the mark rest", "1800")
+	p.enter("time of the mark "+p.out, "1800")
 	p.push(insert)
 	p.enter("y of the end point", "-10")
-	p.enter("time of the mark rest 2", "2300")
+	p.enter("time of the mark "+p.chosen().To, "2300")
 	p.clean("wave")
 	p.shot("wave")
 	m := &p.doc.File().Moves[0]
@@ -294,7 +296,7 @@ func (p *person) longer() {
 			p.t.Fatalf("six times as told, and still: %v", p.listed())
 		}
 		words := p.remedy("joint-speed")
-		times := p.figure(words, `give the span ([0-9.]+) times its time`)
+		times := p.figure(words, `give the span (?:“[^”]*” |to “[^”]*” )?([0-9.]+) times its time`)
 		to := p.chosen().To
 		p.push("all values of the move and the span")
 		from, end, _ := edit.SpanTimes(p.doc.File(), edit.Spot{Move: p.at.Move, Track: p.at.Track, Span: p.at.Span})
@@ -307,8 +309,8 @@ func (p *person) longer() {
 // tooFast hurries the wave, reads why that cannot be, and does as told.
 func (p *person) tooFast() {
 	p.t.Helper()
-	p.push("span to “rest”")
-	p.enter("time of the mark rest", "1400")
+	p.push("span to “" + p.out + "”")
+	p.enter("time of the mark "+p.out, "1400")
 	p.finds("joint-speed")
 	p.longer()
 	p.clean("slower")
@@ -318,8 +320,8 @@ func (p *person) tooFast() {
 // back until it can.
 func (p *person) tooFar() {
 	p.t.Helper()
-	p.push("span to “rest”")
-	if p.chosen().To != "rest" {
+	p.push("span to “" + p.out + "”")
+	if p.chosen().To != p.out {
 		p.t.Fatalf("chosen is %+v", p.chosen())
 	}
 	const side = "from the side"
@@ -328,11 +330,13 @@ func (p *person) tooFar() {
 	p.Settle()
 	p.finds("out-of-reach")
 	words := p.remedy("out-of-reach")
-	if by := p.figure(words, `bring the point ([0-9.]+) mm nearer`); by < 5 {
+	if by := p.figure(words, `bring the point (?:“[^”]*” )?([0-9.]+) mm nearer`); by < 5 {
 		p.t.Errorf("%s", words)
 	}
 	p.shot("out of reach")
-	p.push("span to “rest”")
+	if p.chosen().To != p.out { // the finding leads to the point that is out of reach
+		p.t.Errorf("the finding leads to the span to %q", p.chosen().To)
+	}
 	at := p.point("end point", p.at.Span, side)
 	p.press(at)
 	for range 60 {

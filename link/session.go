@@ -123,23 +123,53 @@ func (s *Session) flush() error {
 	return err
 }
 
+// patience is how long Close waits for a line that takes nothing, in all some
+// two times this.
+const patience = 400 * time.Millisecond
+
+// ErrStuck is what Close gives when the line took no more: a robot that was
+// armed has not heard that it is to stop.
+var ErrStuck = errors.New("link: the line takes nothing any more: the stop did not get through; cut the servos' power if it moves")
+
 // Close ends the session. A robot that is armed is stopped first: it stands
-// still, and goes limp when the time to hold is over.
+// still, and goes limp when the time to hold is over. A line that is stuck is
+// left to itself after some time.
 func (s *Session) Close() error {
 	var err error
 	s.once.Do(func() {
 		s.mu.Lock()
 		gone := s.err != nil
-		if !gone && s.host.view.State.Live() {
+		live := s.host.view.State.Live()
+		if !gone && live {
 			s.host.Stop(s.clock())
 		}
 		s.mu.Unlock()
 		close(s.quit)
-		if !gone {
-			_ = s.flush() // closing tells what is wrong with the line
+		through := gone || within(patience, func() { _ = s.flush() }) // closing tells what is wrong with the line
+		shut := within(patience, func() {
+			err = s.port.Close()
+			s.wg.Wait()
+		})
+		switch {
+		case !through && live:
+			err = ErrStuck
+		case !shut:
+			err = ErrGone
 		}
-		err = s.port.Close()
-		s.wg.Wait()
 	})
 	return err
+}
+
+// within tells whether f ended in time; else it goes on by itself.
+func within(limit time.Duration, f func()) bool {
+	done := make(chan struct{})
+	go func() { defer close(done); f() }()
+	t := time.NewTimer(limit)
+	defer t.Stop()
+	select {
+	case <-done:
+		return true
+	case <-t.C:
+		return false
+	}
 }

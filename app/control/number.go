@@ -62,6 +62,16 @@ func (n *Number) Cleared() bool {
 // Err says why the typed text is not the value, or nil.
 func (n *Number) Err() error { return n.err }
 
+// Wrong says why what stands in the field, be it taken or still being typed, is
+// no value, or nil.
+func (n *Number) Wrong() error {
+	if n.err != nil || !n.entry.dirty {
+		return n.err
+	}
+	_, err := n.Parse(n.entry.editor.Text())
+	return err
+}
+
 // Focused reports whether the field has the keys.
 func (n *Number) Focused(gtx layout.Context) bool { return gtx.Focused(&n.entry.editor) }
 

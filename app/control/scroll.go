@@ -58,8 +58,13 @@ func (s *Scroll) Area(gtx layout.Context, th *look.Theme, parts ...layout.Widget
 	})
 }
 
-// Reveal brings a part into view in the next Area.
-func (s *Scroll) Reveal(part int) { s.reveal = part + 1 }
+// Show brings a part into view in the next Area, to the top unless it is seen in
+// full already.
+func (s *Scroll) Show(part int) {
+	if p := s.list.Position; p.Count == 0 || part <= p.First || part >= p.First+p.Count-1 {
+		s.list.ScrollTo(part)
+	}
+}
 
 // By scrolls by so many parts, up when negative.
 func (s *Scroll) By(parts float32) { s.list.ScrollBy(parts) }

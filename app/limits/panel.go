@@ -82,7 +82,7 @@ func (p *Panel) found() any {
 	p.sought = ""
 	for i := range p.all {
 		if want != "" && p.all[i].Key == want {
-			p.scroll.Reveal(i)
+			p.scroll.Show(i)
 			return p.rows[i].field.Tag()
 		}
 	}

@@ -176,14 +176,14 @@ func (f *Form) Layout(gtx layout.Context, th *look.Theme, card *control.Modal) A
 	if f.no.Update(gtx) {
 		return Left
 	}
-	if f.yes.Update(gtx) && f.robot != nil {
+	if f.yes.Update(gtx) && f.robot != nil && f.wrong() == "" {
 		return Made
 	}
 	c := control.Card(th, card, "New robot")
 	c.Width = 760
 	c.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return f.body(gtx, th) },
 		control.Push(th, &f.no, "Cancel").Layout,
-		control.Push(th, &f.yes, "Make this robot").As(control.Primary).When(f.robot != nil).Layout,
+		control.Push(th, &f.yes, "Make this robot").As(control.Primary).When(f.robot != nil && f.wrong() == "").Layout,
 	)
 	return Open
 }
@@ -250,7 +250,12 @@ func (f *Form) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	right := func(gtx layout.Context) layout.Dimensions {
 		gtx.Constraints.Min.X = gtx.Constraints.Max.X
 		return control.Column(gtx, 2,
-			func(gtx layout.Context) layout.Dimensions { return f.plan.layout(gtx, th, f.robot) },
+			func(gtx layout.Context) layout.Dimensions {
+				if f.wrong() != "" {
+					return f.plan.layout(gtx, th, nil)
+				}
+				return f.plan.layout(gtx, th, f.robot)
+			},
 			func(gtx layout.Context) layout.Dimensions { return f.outcome(gtx, th) },
 		)
 	}
@@ -290,10 +295,24 @@ func (f *Form) outcome(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	return d
 }
 
+// wrong says which number is none, "" where all are: what the robot before was
+// made of is not what stands there then.
+func (f *Form) wrong() string {
+	for i := range f.fields {
+		if err := f.fields[i].Wrong(); err != nil {
+			return control.Sentence(labels[i].name + ": " + err.Error())
+		}
+	}
+	return ""
+}
+
 // said puts the outcome into words.
 func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 	var fault *newrobot.Fault
+	wrong := f.wrong()
 	switch {
+	case wrong != "":
+		return look.Warning, &th.Stop, "No robot can be made of this.", wrong
 	case errors.As(f.err, &fault):
 		return look.Warning, &th.Stop, "No robot can be made of this.", control.Sentence(fault.Text)
 	case f.err != nil:
@@ -313,7 +332,11 @@ func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 	if len(f.robot.Rehearsal.Findings) > 0 {
 		return look.Halt, &th.Stop, "It stands as drawn, but a first walk does not pass the review.", first(f.robot.Rehearsal.Findings) + " " + guess
 	}
-	return look.Warning, &th.Caution, "It stands, but no gait can be walked.", "Longer links or quicker servos make room for a step. " + guess
+	why := f.robot.Why
+	if why == "" {
+		why = "longer links or quicker servos make room for a step"
+	}
+	return look.Warning, &th.Caution, "It stands, but no gait can be walked.", control.Capital(why) + ". " + guess
 }
 
 // first tells the first finding, which is a stop where there is one.

@@ -43,6 +43,7 @@ func openAt(t testing.TB, text []byte, size image.Point, scale float32) *rig {
 	}
 	r := &rig{th: look.New(false), doc: d}
 	r.at.Finding = -1
+	r.panel.Open = func(int) {}
 	size = image.Pt(int(float32(size.X)*scale), int(float32(size.Y)*scale))
 	r.Tester = drive.For(t, drive.NewScaled(size, scale, func(gtx layout.Context) layout.Dimensions {
 		return r.panel.Layout(gtx, r.th, r.doc, &r.at)

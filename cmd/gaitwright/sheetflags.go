@@ -68,6 +68,12 @@ func (c *sheetFlags) set(s *source, r *rehearsal.Rehearsal) (*table.Set, error) 
 	if c.Fraction == -1 {
 		how.Unit.Bits = usual(how.Unit.Kind, r.Built)
 	}
+	switch {
+	case !(c.PWMHz > 0):
+		return nil, fmt.Errorf("--pwm-hz must be greater than 0, got %v; servos usually take 50", c.PWMHz)
+	case !(c.PWMClock > 0):
+		return nil, fmt.Errorf("--pwm-clock-hz must be greater than 0, got %v; see the driver's data sheet", c.PWMClock)
+	}
 	how.Unit.PWM = table.PWM{Rate: c.PWMHz, Oscillator: c.PWMClock}
 	how.Unit.Steps = table.Steps{Most: c.StepMost, Range: c.StepRange, Centre: c.StepCentre}
 	clips, err := table.Clips(r.Built, r.Plan, table.Which{Moves: !c.Whole, Walks: c.Walks, Whole: c.Whole})

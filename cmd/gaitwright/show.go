@@ -21,7 +21,7 @@ type windowCmd struct {
 func (c *windowCmd) Run(e *env) error {
 	s, err := c.load()
 	if errors.Is(err, fs.ErrNotExist) { // most likely a command with a slip in it
-		return fmt.Errorf("%w (the commands are check, trace, describe, export, picture, sweep, gaits, weigh and new)", err)
+		return fmt.Errorf("%w (the commands are check, trace, describe, export, size, sheet, link, compare, picture, sweep, gaits, weigh and new)", err)
 	}
 	if err != nil {
 		return err
@@ -56,6 +56,9 @@ type pictureCmd struct {
 
 // Run draws the window into a file.
 func (c *pictureCmd) Run(e *env) error {
+	if err := spared(c.Out, "--out", c.File); err != nil {
+		return err
+	}
 	s, err := c.load()
 	if err != nil {
 		return err

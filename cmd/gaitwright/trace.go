@@ -33,6 +33,9 @@ type traceCmd struct {
 
 // Run samples the workfile and writes what came of it.
 func (c *traceCmd) Run(e *env) error {
+	if err := spared(c.Out, "--out", c.File); err != nil {
+		return err
+	}
 	s, err := c.load()
 	if err != nil {
 		return err

@@ -31,7 +31,7 @@ func TestUnusable(t *testing.T) {
 		{[]string{"chek"}, []string{"chek", "check, trace, describe"}},
 		{[]string{"check", "a", "b"}, []string{"unexpected argument b"}},
 		{[]string{"new"}, []string{"FILE"}},
-		{[]string{"export"}, []string{"--format", "--rate", "--out"}},
+		{[]string{"export"}, []string{"--format", "--out"}},
 		{[]string{"export", "--format", "hex", "--rate", "50", "--out", out}, []string{"--format", "hex", "avr"}},
 		{[]string{"export", "--format", "c", "--rate", "0", "--out", out}, []string{"--rate", "greater than 0"}},
 		{[]string{"export", "--format", "c", "--rate", "1e9", "--out", out}, []string{"demo", "lower the rate"}},
@@ -92,7 +92,7 @@ func TestHelp(t *testing.T) {
 		}
 	}
 	all := fine(t, "--help")
-	for _, word := range []string{"check", "trace", "describe", "export", "picture", "sweep", "gaits", "weigh", "new", "demo"} {
+	for _, word := range []string{"check", "trace", "describe", "export", "picture", "sweep", "gaits", "weigh", "size", "sheet", "link", "compare", "new", "demo"} {
 		if !strings.Contains(all, word) {
 			t.Errorf("no word of %s:\n%s", word, all)
 		}

@@ -4,6 +4,7 @@ package chip
 
 import (
 	"encoding/binary"
+	"fmt"
 	"math"
 	"testing"
 
@@ -191,7 +192,7 @@ func (x *exchange) standsStill(t *testing.T, when string, from, to uint64) {
 // verify holds every pulse against what was sent: never past the bounds of
 // speed, never outside of what lies between poses that were sent, and, where
 // the robot follows, between those of the last moments.
-func (x *exchange) verify(t *testing.T, d *demo) {
+func (x *exchange) verify(t *testing.T, d *demo) error {
 	t.Helper()
 	const slack = 0.5 + 2*jitter // half a tick each, and the waiting loop
 	first := d.sheet(t, "to_the_drum")
@@ -220,7 +221,7 @@ func (x *exchange) verify(t *testing.T, d *demo) {
 				}
 			}
 			if q.us < least[pin]-slack || q.us > most[pin]+slack {
-				t.Fatalf("pin %d at %.3f s (%v): %.2f µs, though nothing outside %.2f to %.2f was sent", pin, float64(q.from)/clock, state, q.us, least[pin], most[pin])
+				return fmt.Errorf("pin %d at %.3f s (%v): %.2f µs, though nothing outside %.2f to %.2f was sent", pin, float64(q.from)/clock, state, q.us, least[pin], most[pin])
 			}
 			if k > 0 && q.from-x.pulses[pin][k-1].from < 2*frame {
 				by := math.Abs(q.us-x.pulses[pin][k-1].us) - slack
@@ -233,7 +234,7 @@ func (x *exchange) verify(t *testing.T, d *demo) {
 					bound = 8 * x.speed // the table's own: see table()
 				}
 				if by > bound*0.02 {
-					t.Fatalf("pin %d at %.3f s (%v): by %.2f µs in a frame, at most %.2f", pin, float64(q.from)/clock, state, by, bound*0.02)
+					return fmt.Errorf("pin %d at %.3f s (%v): by %.2f µs in a frame, at most %.2f", pin, float64(q.from)/clock, state, by, bound*0.02)
 				}
 			}
 			for taken < len(x.taken) && x.taken[taken].at <= q.from {
@@ -269,17 +270,7 @@ func (x *exchange) verify(t *testing.T, d *demo) {
 				equal = equal || math.Abs(v-q.us) <= slack
 			}
 			if q.us < lo-slack || q.us > hi+slack {
-				for i := max(0, from-2); i < taken; i++ {
-					t.Logf("DEBUG taken %.4f %v", float64(x.taken[i].at)/clock, x.taken[i].us[pin])
-				}
-				n := sortedAt(x.said, q.from, func(s *saidState) uint64 { return s.at })
-				for i := max(0, n-40); i <= n; i++ {
-					t.Logf("DEBUG said %.4f %v", float64(x.said[i].at)/clock, x.said[i].state)
-				}
-				for i := max(0, k-60); i <= k; i++ {
-					t.Logf("DEBUG pulse %.4f %v", float64(x.pulses[pin][i].from)/clock, x.pulses[pin][i].us)
-				}
-				t.Fatalf("pin %d at %.3f s: %.2f µs, lately taken were %.2f to %.2f", pin, float64(q.from)/clock, q.us, lo, hi)
+				return fmt.Errorf("pin %d at %.3f s: %.2f µs, lately taken were %.2f to %.2f", pin, float64(q.from)/clock, q.us, lo, hi)
 			}
 			follow++
 			if equal {
@@ -288,6 +279,7 @@ func (x *exchange) verify(t *testing.T, d *demo) {
 		}
 	}
 	t.Logf("%d pulses, %d of them while it followed, %d of these equal one pose", all, follow, same)
+	return nil
 }
 
 // way is how long the robot takes at its bound from the pose before to a pose,

@@ -172,7 +172,9 @@ func live(t *testing.T, b *bench, d *demo) {
 	r := p.end()
 
 	x := decode(t, r)
-	x.verify(t, d)
+	if err := x.verify(t, d); err != nil {
+		t.Error(err)
+	}
 	if !x.equalAt(arrived, 0.6) || !x.equalAt(waited, 0.6) {
 		t.Error("the pulses are not those of the pose that was sent")
 	}
@@ -192,6 +194,12 @@ func live(t *testing.T, b *bench, d *demo) {
 		}
 	}
 	x.table(t, d, "strike")
+	// A pulse 20 µs off while it follows does not pass.
+	q := x.pulse(9, waited)
+	q.us += 20
+	if err := x.verify(t, d); err == nil || !strings.HasPrefix(err.Error(), "pin 9 at ") {
+		t.Errorf("a wrong pulse is told as %v", err)
+	}
 	t.Logf("interrupts: edges run %d cycles at the most, receiving %d, sending %d", r.longest[17], r.longest[25], r.longest[26])
 	if most := r.longest[17] + r.longest[26]; most > 2*16000000*10/115200 {
 		t.Errorf("a byte waits for %d cycles: the receiver keeps two", most)
@@ -208,7 +216,7 @@ func badLine(t *testing.T, b *bench, d *demo) {
 	var s *session
 	follows, holds := 0, 0
 	free := uint64(0) // when the person types again, if nothing else happens
-	for began, cycle := time.Now(), uint64(0); cycle < 20*16e6 && time.Since(began) < 2*time.Minute; {
+	for began, cycle := time.Now(), uint64(0); (cycle < 20*16e6 || follows == 0) && time.Since(began) < 3*time.Minute; {
 		if s == nil {
 			s = b.open(t, p, terminal, "--from", "9.0", "--bound", "300", "--hold", "2")
 			free = math.MaxUint64
@@ -240,13 +248,15 @@ func badLine(t *testing.T, b *bench, d *demo) {
 	}
 	r := p.end()
 	x := decode(t, r)
-	x.verify(t, d)
+	if err := x.verify(t, d); err != nil {
+		t.Error(err)
+	}
 	t.Logf("bad line: %d times it followed, %d times it held; %d bytes sent, %d came; %d poses sent, %d came whole", follows, holds, len(r.program), len(r.came), len(x.poses), len(x.taken))
-	if x.states[link.Waking] == 0 {
+	if x.states[link.Follow] == 0 {
 		if s != nil {
 			t.Log(s.text.String())
 		}
-		t.Error("it was never armed: this proves nothing")
+		t.Error("it has never followed: this proves nothing")
 	}
 }
 

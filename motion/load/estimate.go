@@ -126,8 +126,9 @@ func (e *Estimator) Run(t *motion.Trajectory, o Options) *Loads {
 		}
 		l.Blows = e.Blows(t, rest)
 	}
+	onStand := o.OnStand // nothing else: the loads before are let go
 	l.least = func(k int) (float64, bool) {
-		e.stand.set(t, k, o.OnStand)
+		e.stand.set(t, k, onStand)
 		p := e.pose(t, l, k)
 		for i := range e.feet {
 			e.feet[i].Free = [kin.Joints]float64{} // they change nothing, and may be unknown

@@ -56,5 +56,9 @@ func (f *Finding) Amount() (value, limit string) {
 	if f.Word == "jump" && f.Unit == "deg" {
 		write = func(v float64) string { return decimal(v, 2) }
 	}
-	return write(f.Value), write(f.Limit)
+	value = write(f.Value)
+	if f.Limit == 0 {
+		return value, "0"
+	}
+	return value, write(f.Limit)
 }
