@@ -407,3 +407,23 @@ func TestNewRobotSaysWhatIsNoNumber(t *testing.T) {
 		t.Error("a robot of the old number can be made")
 	}
 }
+
+// A limit taken in the search is in view and has the keys, also far down the
+// page.
+func TestSearchGoesToTheField(t *testing.T) {
+	r := open(t, assets.Demo)
+	r.search("landing speed")
+	if !r.Focused(r.limits.Tag("landing_speed_mm_s")) {
+		t.Fatal("its field has not the keys")
+	}
+	page := r.MustFind("speed of touchdown").Desc.Bounds
+	if page.Empty() || page.Max.Y > r.MustFind("timeline").Desc.Bounds.Min.Y {
+		t.Errorf("it lies at %v", page)
+	}
+	r.Type("250")
+	r.Press(key.NameReturn, 0)
+	r.Settle()
+	if v := r.doc.File().Limits.Landing; v == nil || *v != 250 {
+		t.Error("the number does not count")
+	}
+}

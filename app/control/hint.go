@@ -122,7 +122,7 @@ func Hints(gtx layout.Context, th *look.Theme) {
 }
 
 // beside gives where a hint of a size stands about a control: below it, above
-// it, or to a side, wherever it covers the least of other controls and words.
+// it, or to a side, wherever it covers the least of other controls.
 func beside(at image.Rectangle, size, room image.Point, gap int, parts []input.SemanticNode) image.Point {
 	within := func(p image.Point) image.Point {
 		return image.Pt(max(min(p.X, room.X-size.X-gap), gap), max(min(p.Y, room.Y-size.Y-gap), gap))
@@ -138,7 +138,7 @@ func beside(at image.Rectangle, size, room image.Point, gap int, parts []input.S
 		box.Max = box.Min.Add(size)
 		n := 0
 		for _, q := range parts {
-			if q.Desc.Class == semantic.Unknown && (q.Desc.Label == "" || len(q.Children) > 0 || q.Desc.Gestures != 0) || q.Desc.Bounds.In(at) && q.Desc.Bounds != at {
+			if q.Desc.Class == semantic.Unknown || q.Desc.Bounds.In(at) {
 				continue
 			}
 			o := box.Intersect(q.Desc.Bounds)

@@ -17,6 +17,7 @@ import (
 	"gaitwright/app/document"
 	"gaitwright/app/draw"
 	"gaitwright/app/look"
+	"gaitwright/motion/fit"
 	"gaitwright/motion/workfile"
 	"gaitwright/motion/workfile/edit"
 )
@@ -151,12 +152,34 @@ func nameFree(f *workfile.File, w place, name string) error {
 // Add puts a gait into the file as one undo step, and shapes it.
 func (p *Panel) Add(d *document.Document, at *document.Place, g workfile.Gait) { p.add(d, at, g) }
 
-// add puts a gait into the file and shapes it.
+// add makes a gait fit the robot, puts it into the file and shapes it.
 func (p *Panel) add(d *document.Document, at *document.Place, g workfile.Gait) {
+	fitted, err := fit.Gait(d.File(), g)
+	if err == nil {
+		g = fitted.Gait
+	}
 	to := 0
 	if p.change(d, "add a gait", func(f *workfile.File) { to = edit.AddGait(f, g) }) {
 		p.shape(d, at, to)
+		if err == nil {
+			p.news, p.newsFine = news(d.File().Gaits[to].Name, fitted), fitted.Walks()
+		}
 	}
+}
+
+// news says how a gait does on the robot.
+func news(name string, f *fit.Fit) string {
+	with := ""
+	if f.Gait.Sway > 0 {
+		with = fmt.Sprintf(" with %s mm of sway", draw.Number(f.Gait.Sway, 0))
+	}
+	switch {
+	case f.Walks():
+		return fmt.Sprintf("Added %s%s: straight ahead it walks at %s mm/s without a stop.", name, with, draw.Number(f.Speed, 0))
+	case f.Speed > 0:
+		return fmt.Sprintf("Added %s. At every speed and period that was tried, the review stops a walk in it: %s.", name, f.Findings[0].Why)
+	}
+	return fmt.Sprintf("Added %s. This robot cannot walk in it, not even on the spot: see what limits it under “command”.", name)
 }
 
 // remove deletes a gait that nothing plays.

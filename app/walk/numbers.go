@@ -106,7 +106,7 @@ func (p *Panel) typed(gtx layout.Context, d *document.Document) {
 // change makes one undo step; what is refused is said.
 func (p *Panel) change(d *document.Document, label string, do func(*workfile.File)) bool {
 	err := d.Change(label, do)
-	p.said = document.Reason(err)
+	p.said, p.news = document.Reason(err), ""
 	return err == nil
 }
 

@@ -41,6 +41,8 @@ type Panel struct {
 	agreed    bool
 	alone     string // gait that is shaped wherever it is played, "" for the one at the present time
 	said      string // why the last edit was refused
+	news      string // how the gait that was added last does
+	newsFine  bool   // well
 	last      place
 	lastFound bool
 	seen      seen
@@ -84,6 +86,14 @@ func (p *Panel) Layout(gtx layout.Context, th *look.Theme, d *document.Document,
 	all := []layout.FlexChild{
 		row(func(gtx layout.Context) layout.Dimensions { return p.head(gtx, th, d, w) }),
 		row(func(gtx layout.Context) layout.Dimensions { return p.bar(gtx, th) }),
+	}
+	if p.news != "" {
+		all = append(all, row(func(gtx layout.Context) layout.Dimensions {
+			if p.newsFine {
+				return control.Remark(th, look.Tick, th.Fine.Ink, p.news)(gtx)
+			}
+			return control.Remark(th, look.Warning, th.Caution.Ink, p.news)(gtx)
+		}))
 	}
 	if p.said != "" {
 		all = append(all, row(func(gtx layout.Context) layout.Dimensions { return p.refusal(gtx, th) }))

@@ -46,11 +46,11 @@ func present(d *document.Document, at *document.Place) int {
 // into one.
 func (p *Panel) follow(d *document.Document, at *document.Place) {
 	if p.seen.doc != d {
-		p.alone, p.said, p.asked = "", "", nothing
+		p.alone, p.said, p.news, p.asked = "", "", "", nothing
 		return
 	}
 	if p.seen.serial == d.Serial() && p.seen.time != at.Time {
-		p.said = ""
+		p.said, p.news = "", ""
 		if _, ok := placeOf(d.File(), present(d, at)); ok {
 			p.alone = ""
 		}
@@ -86,7 +86,7 @@ func (p *Panel) shape(d *document.Document, at *document.Place, g int) {
 	if g < 0 || g >= len(f.Gaits) {
 		return
 	}
-	p.alone, p.said = f.Gaits[g].Name, ""
+	p.alone, p.said, p.news = f.Gaits[g].Name, "", ""
 	at.Playing = false // it would lead on to the gait of the next walk
 	if now, ok := placeOf(f, present(d, at)); ok && now.gait == g {
 		return

@@ -161,6 +161,7 @@ static void stay(struct gait_link *l)
 	uint8_t i;
 	for (i = 0; i < l->channels; i++)
 		l->goal[i] = l->at[i];
+	l->away = 1;
 }
 
 uint8_t gait_link_init(struct gait_link *l, const struct gait_link_config *c)
@@ -251,7 +252,7 @@ static void pose(struct gait_link *l, const uint8_t *body, uint8_t n)
 		enter(l, GAIT_LINK_APPROACH);
 		break;
 	case GAIT_LINK_FOLLOW:
-		if (l->table != 0xff) /* a table has moved the servos meanwhile */
+		if (l->away)
 			enter(l, GAIT_LINK_APPROACH);
 		break;
 	case GAIT_LINK_WAKING:
@@ -262,6 +263,7 @@ static void pose(struct gait_link *l, const uint8_t *body, uint8_t n)
 		return;
 	}
 	l->table = 0xff;
+	l->away = 0;
 	for (i = 0; i < l->channels; i++)
 		l->goal[i] = word(body + 2 * i);
 }
@@ -296,6 +298,7 @@ static void play(struct gait_link *l, const uint8_t *body, uint8_t n)
 		return;
 	}
 	l->table = body[0];
+	l->away = 1;
 	enter(l, GAIT_LINK_PLAY);
 }
 

@@ -103,6 +103,7 @@ struct gait_link {
 	/* For the link's own use. */
 	uint8_t channels; /* 0 for a config that does not fit */
 	uint8_t woken, number, own, ticket;
+	uint8_t away;    /* the servos may be far from the poses that come: the next one is approached */
 	uint8_t greeted; /* the program is there */
 	uint8_t ticking; /* there has been a tick */
 	uint16_t key, limp, good, bad, log;

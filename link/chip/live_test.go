@@ -71,7 +71,7 @@ func (s *session) types(line string) { fmt.Fprintln(s.keys, line) }
 func (s *session) until(text string) uint64 {
 	s.t.Helper()
 	for began := time.Now(); ; {
-		cycle, _ := s.do("live 20")
+		cycle, _ := s.do("live 40")
 		s.mu.Lock()
 		i := strings.Index(s.text.String()[s.read:], text)
 		if i >= 0 {
@@ -82,7 +82,7 @@ func (s *session) until(text string) uint64 {
 		if i >= 0 {
 			return cycle
 		}
-		if time.Since(began) > 2*time.Minute {
+		if time.Since(began) > 3*time.Minute {
 			s.t.Fatalf("never read %q; there was:\n%s", text, all)
 		}
 	}
@@ -221,7 +221,7 @@ func badLine(t *testing.T, b *bench, d *demo) {
 			s = b.open(t, p, terminal, "--from", "9.0", "--bound", "300", "--hold", "2")
 			free = math.MaxUint64
 		}
-		cycle, _ = s.do("live 20")
+		cycle, _ = s.do("live 40")
 		select {
 		case <-s.done: // it found no robot: a person starts it again
 			s = nil

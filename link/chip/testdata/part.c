@@ -226,7 +226,7 @@ static void live(avr_cycle_count_t end)
 			continue;
 		}
 		due += 0.001;
-		if (due < now - 0.01) /* what was missed is not made up for */
+		if (due < now - 0.05) /* what was missed beyond that is not made up for */
 			due = now;
 		step(avr->cycle + ms);
 	}
