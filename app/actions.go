@@ -233,7 +233,9 @@ func (w *Workbench) travel(do func(), how, what string, ok bool) {
 	}
 	do()
 	w.at.Tidy(w.doc)
-	w.notice.say(how + what)
+	if n := &w.notice; n.holds == nil || !n.holds() { // what still holds stays to be read
+		n.say(how + what)
+	}
 }
 
 func (w *Workbench) toggleStand() {

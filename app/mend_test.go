@@ -416,8 +416,11 @@ func TestSearchGoesToTheField(t *testing.T) {
 	if !r.Focused(r.limits.Tag("landing_speed_mm_s")) {
 		t.Fatal("its field has not the keys")
 	}
-	page := r.MustFind("speed of touchdown").Desc.Bounds
-	if page.Empty() || page.Max.Y > r.MustFind("timeline").Desc.Bounds.Min.Y {
+	field, err := r.Clickable("speed of touchdown")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if page := field.Desc.Bounds; page.Empty() || page.Max.Y > r.MustFind("timeline").Desc.Bounds.Min.Y {
 		t.Errorf("it lies at %v", page)
 	}
 	r.Type("250")

@@ -354,7 +354,7 @@ func (w *Workbench) shown() shown {
 
 // Heights of the views, the timeline and the strips.
 const (
-	likedViews unit.Dp = 416 // for all plates to be of use
+	likedViews unit.Dp = 432 // for all plates to be of use
 	leastViews unit.Dp = 340 // for one to be
 	leastTime  unit.Dp = 170
 

@@ -125,4 +125,10 @@ func TestHintGoes(t *testing.T) {
 	if !shown() {
 		t.Error("no hint after the number")
 	}
+	d.Click("Add") // takes the keys from the field, over which the pointer has been
+	d.MoveTo(f32.Pt(390, 190))
+	d.Settle()
+	if shown() {
+		t.Error("a hint without the pointer")
+	}
 }

@@ -41,7 +41,7 @@ func (t *Tip) Layout(gtx layout.Context, th *look.Theme, text string, w layout.W
 	}
 	down := false
 	for {
-		ev, ok := gtx.Event(pointer.Filter{Target: &t.tag, Kinds: pointer.Enter | pointer.Leave | pointer.Press})
+		ev, ok := gtx.Event(pointer.Filter{Target: &t.tag, Kinds: pointer.Enter | pointer.Leave | pointer.Press | pointer.Cancel})
 		if !ok {
 			break
 		}

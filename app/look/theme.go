@@ -34,6 +34,10 @@ const (
 	Big   unit.Sp = 20
 )
 
+// KgfCm is the unit of stall torque on datasheets, with a space that does not
+// break: in this font a point would stick to the f.
+const KgfCm = "kgf\u00a0cm"
+
 // Theme is the look of one window. It is not safe for use by several
 // goroutines, since its shaper is not.
 type Theme struct {

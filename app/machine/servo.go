@@ -18,10 +18,6 @@ import (
 	"gaitwright/motion/workfile/edit"
 )
 
-// kgfCm is the unit of stall torque on datasheets, with a space that does not
-// break: in this font a point would stick to the f.
-const kgfCm = "kgf\u00a0cm"
-
 // servoPage is the state of the page about servos.
 type servoPage struct {
 	name string // of the chosen class
@@ -68,7 +64,7 @@ func servoGuess(class, name, key, unit string, decimals int, step float64, at fu
 }
 
 func torqueAmount(class string, newtonMetres bool) amount {
-	a := amount{name: "stall torque", section: "servo", key: "stall_kgf_cm", unit: kgfCm, decimals: 1, step: 0.5}
+	a := amount{name: "stall torque", section: "servo", key: "stall_kgf_cm", unit: look.KgfCm, decimals: 1, step: 0.5}
 	if newtonMetres {
 		a.key, a.unit, a.decimals, a.step = "stall_nm", "N·m", 3, 0.05
 	}
@@ -130,7 +126,7 @@ func (p *Panel) classes(gtx layout.Context, form *sheet, d *document.Document) {
 	}
 	var generic []control.MenuItem
 	for _, c := range all {
-		note := fmt.Sprintf("%.3g "+kgfCm+" at %.3g V", c.Servo.KgfCm(), c.Servo.Voltage)
+		note := fmt.Sprintf("%.3g "+look.KgfCm+" at %.3g V", c.Servo.KgfCm(), c.Servo.Voltage)
 		generic = append(generic, control.MenuItem{Text: c.Title, Note: note})
 	}
 	generic = append(generic, control.MenuItem{Text: "from a datasheet", Note: "a copy of " + p.servo.name + " to type over", Apart: true})
@@ -229,7 +225,7 @@ func (p *Panel) datasheet(gtx layout.Context, form *sheet, d *document.Document)
 	pair(
 		field("stall torque", torqueAmount(name, nm)),
 		func(gtx layout.Context) layout.Dimensions {
-			return half(gtx, th, "given in", control.Pick(th, units, control.Option{Text: kgfCm, Label: "kgf·cm"}, control.Option{Text: "N·m"}).Layout)
+			return half(gtx, th, "given in", control.Pick(th, units, control.Option{Text: look.KgfCm, Label: "kgf·cm"}, control.Option{Text: "N·m"}).Layout)
 		},
 	)
 	pair(

@@ -225,7 +225,7 @@ func (f *Form) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	}
 	var items []control.MenuItem
 	for i, c := range workfile.Classes() {
-		items = append(items, control.MenuItem{Text: c.Title, On: i == f.servo})
+		items = append(items, control.MenuItem{Text: strings.ReplaceAll(c.Title, "kgf·cm", look.KgfCm), On: i == f.servo})
 	}
 	left := func(gtx layout.Context) layout.Dimensions {
 		return control.Column(gtx, 1,

@@ -149,15 +149,15 @@ func (x *exchange) state(at uint64) (s link.State, since uint64) {
 	return x.said[n].state, at - x.said[k].at
 }
 
-// equalAt tells whether all pulses at an instant are those of the pose sent
+// equalAt tells whether all pulses at an instant are those of the pose that came
 // last.
 func (x *exchange) equalAt(at uint64, allowed float64) bool {
-	n := sortedAt(x.poses, at-3*frame, func(p *sentPose) uint64 { return p.at })
+	n := sortedAt(x.taken, at-3*frame, func(p *sentPose) uint64 { return p.at })
 	if n < 0 {
 		return false
 	}
 	for pin := range pins {
-		if q := x.pulse(pin, at); q == nil || at-q.from > 2*frame || math.Abs(q.us-x.poses[n].us[pin]) > allowed {
+		if q := x.pulse(pin, at); q == nil || at-q.from > 2*frame || math.Abs(q.us-x.taken[n].us[pin]) > allowed {
 			return false
 		}
 	}

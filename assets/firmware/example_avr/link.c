@@ -28,6 +28,7 @@
 
 #include <avr/interrupt.h>
 #include <avr/io.h>
+#include <avr/sleep.h>
 
 #ifndef F_CPU
 #define F_CPU 16000000UL
@@ -137,8 +138,10 @@ int main(void)
 		if (!(PINB & _BV(PB7)))
 			gait_robot_stop(&robot);
 		frames = pulses_due();
-		if (!frames)
+		if (!frames) {
+			sleep_mode(); /* until the next edge, in 10 ms at the latest, or byte */
 			continue;
+		}
 		time += PULSES_FRAME_US * frames;
 		gait_robot_tick(&robot, time);
 		pulses_lay();
