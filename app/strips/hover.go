@@ -142,7 +142,7 @@ func (w *painter) jointValues(out *[][]cell, s *strip, k int, name, value func(i
 		if tau == tau {
 			load = quiet(draw.Figures(math.Abs(tau), 3) + " of " + draw.Figures(most, 3) + " N·m")
 		}
-		turn := quiet(draw.Number(math.Abs(v)*degree, 0) + " of " + draw.Number(fastest*degree, 0) + " deg/s")
+		turn := quiet(draw.Number(math.Abs(v)*degree, 0) + " of " + draw.Number(fastest*degree, 0) + "°/s")
 		*out = append(*out, []cell{name(j), value(j), load, turn})
 	}
 	switch w.derived.view {

@@ -299,7 +299,7 @@ func TestHoverReadsValues(t *testing.T) {
 		want = append(want,
 			fmt.Sprintf("%.0f %%", 100*line.Use(tau, v)),
 			draw.Figures(math.Abs(tau), 3)+" of "+draw.Figures(most, 3)+" N·m",
-			fmt.Sprintf("%.0f of %.0f deg/s", math.Abs(v)*180/math.Pi, fastest*180/math.Pi))
+			fmt.Sprintf("%.0f of %.0f°/s", math.Abs(v)*180/math.Pi, fastest*180/math.Pi))
 	}
 	p = r.point("stability", 9.5)
 	check := func(want []string) {

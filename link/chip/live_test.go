@@ -180,6 +180,7 @@ func live(t *testing.T, b *bench, d *demo) {
 	s.do("run 300")
 	held, _ := s.do("run 1200")
 	limp, _ := s.do("run 400")
+	s.do("ahead 600")
 	s.until("off, no pulses")
 	s.types("quit")
 	s.leaves()
