@@ -381,26 +381,16 @@ func (x *linked) interrupt() error {
 	return errors.Join(x.leave(), errInterrupted)
 }
 
-// patience is how long the line may take to be closed.
-const patience = 2 * time.Second
-
 // errStuck is what a person has to know when the line does not end.
 var errStuck = errors.New("the port takes nothing any more, so the robot was not told to stop: by itself it holds, and goes limp later. If in doubt cut the servos' power")
 
 // close ends the session. An adapter that takes no more bytes would hold that up
 // for ever: then the person has to know that the stop did not get through.
 func (x *linked) close() error {
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		_ = x.session.Close() // closing tells nothing new
-	}()
-	select {
-	case <-done:
-		return nil
-	case <-time.After(patience):
+	if errors.Is(x.session.Close(), link.ErrStuck) {
 		return errStuck
 	}
+	return nil // what else closing tells is known already
 }
 
 // leave stops the robot and ends.
