@@ -289,20 +289,24 @@ func (m *monkey) fields() (p []f32.Point) {
 // handles lists where there is something to drag.
 func (m *monkey) handles() (p []f32.Point) {
 	m.part(0)
-	timing := false
+	var timing image.Rectangle
 	for i := range m.parts {
 		l := m.parts[i].Desc.Label
 		if strings.Contains(l, " of span ") {
 			b := m.parts[i].Desc.Bounds
 			p = append(p, f32.Pt(float32(b.Min.X+b.Max.X)/2, float32(b.Min.Y+b.Max.Y)/2))
 		}
-		timing = timing || l == "timing curve"
+		if l == "timing curve" {
+			timing = m.parts[i].Desc.Bounds.Inset(int(22 * m.Metric.PxPerDp))
+		}
 	}
-	if !timing { // behind a card
+	if timing.Empty() { // behind a card
 		return p
 	}
 	if t, ok := shape.Timing(m.doc.File(), &m.Workbench.at); ok {
-		p = append(p, m.handle(float32(t.X1), float32(t.Y1)), m.handle(float32(t.X2), float32(t.Y2)))
+		for _, h := range [][2]float64{{t.X1, t.Y1}, {t.X2, t.Y2}} {
+			p = append(p, f32.Pt(float32(timing.Min.X)+float32(h[0])*float32(timing.Dx()), float32(timing.Max.Y)-float32(h[1])*float32(timing.Dy())))
+		}
 	}
 	return p
 }
