@@ -327,7 +327,11 @@ func (f *Form) said(th *look.Theme) (look.Glyph, *look.Tone, string, string) {
 		if len(f.robot.Rehearsal.Findings) > 0 {
 			return look.Warning, &th.Caution, says, first(f.robot.Rehearsal.Findings) + " " + guess
 		}
-		return look.Tick, &th.Fine, says, "The review of this first walk found nothing. " + guess
+		margin := ""
+		if m := f.robot.Margin; m > 0 {
+			margin = fmt.Sprintf("The wanted stability margin is set to %s mm, for a robot of this size; see “limits”. ", draw.Number(m, 0))
+		}
+		return look.Tick, &th.Fine, says, "The review of this first walk found nothing. " + margin + guess
 	}
 	if len(f.robot.Rehearsal.Findings) > 0 {
 		return look.Halt, &th.Stop, "It stands as drawn, but a first walk does not pass the review.", first(f.robot.Rehearsal.Findings) + " " + guess

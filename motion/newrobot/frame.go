@@ -33,8 +33,6 @@ func (a *Answers) frame() *workfile.File {
 		Bottom:      -half,
 		StandHeight: height,
 	}
-	margin := round(math.Min(10, 0.04*math.Min(a.Length, a.Width)+2), 1)
-	f.Limits.Margin = &margin
 	rows := a.Legs / 2
 	for i := range rows {
 		f.Legs = append(f.Legs, a.leg(i, s, foot, servo))
