@@ -121,13 +121,13 @@ const listHeight unit.Dp = 280
 
 func (q *question) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 	if len(q.list) == 0 {
-		return wrapped(th, q.text)(gtx)
+		return control.Para(th, q.text)(gtx)
 	}
 	var rows []layout.Widget
 	for _, l := range q.list {
 		rows = append(rows, func(gtx layout.Context) layout.Dimensions {
 			var lines []layout.FlexChild
-			lines = append(lines, layout.Rigid(wrapped(th, onScreen(l.text))))
+			lines = append(lines, layout.Rigid(control.Para(th, onScreen(l.text))))
 			for _, m := range l.more {
 				lines = append(lines, layout.Rigid(func(gtx layout.Context) layout.Dimensions {
 					return layout.Inset{Left: look.Unit * 4}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
@@ -143,7 +143,7 @@ func (q *question) body(gtx layout.Context, th *look.Theme) layout.Dimensions {
 		})
 	}
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
-		layout.Rigid(wrapped(th, q.text)),
+		layout.Rigid(control.Para(th, q.text)),
 		look.Gap(3),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Min.Y = 0

@@ -129,7 +129,7 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 	})
 	a, err := s.Result(w.doc.OnStand())
 	if err != nil {
-		return control.Column(gtx, 0, head, inset(1, 1, wrapped(th, sentence(err.Error()))))
+		return control.Column(gtx, 0, head, inset(1, 1, control.Para(th, sentence(err.Error()))))
 	}
 	p.work(a, own)
 	parts := []layout.Widget{
@@ -146,10 +146,10 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 	parts = append(parts, inset(2, 1, func(gtx layout.Context) layout.Dimensions {
 		return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 			layout.Rigid(th.Strong("Findings, then and now").Layout),
-			layout.Rigid(wrappedNote(th, p.tally())))
+			layout.Rigid(control.NotePara(th, p.tally())))
 	}))
 	if len(p.changes) == 0 {
-		parts = append(parts, inset(0, 1, wrappedQuiet(th, "The same in both.")))
+		parts = append(parts, inset(0, 1, control.QuietPara(th, "The same in both.")))
 	}
 	for len(p.clicks) < len(p.changes) {
 		p.clicks = append(p.clicks, new(widget.Clickable))
@@ -169,11 +169,11 @@ func (p *comparePanel) layout(gtx layout.Context, w *Workbench) layout.Dimension
 			if x.Unit != "" {
 				name += ", " + x.Unit
 			}
-			return p.numbers(gtx, w, wrappedQuiet(th, name), th.Plain(draw.Number(x.Value, x.Decimals)).Layout,
+			return p.numbers(gtx, w, control.QuietPara(th, name), th.Plain(draw.Number(x.Value, x.Decimals)).Layout,
 				th.Plain(draw.Number(y.Value, y.Decimals)).Layout, compare.Better(x, y))
 		}))
 	}
-	parts = append(parts, inset(1, 2, wrappedNote(th, "Torque is of what is counted on at rest, speed of that without load. A tick: better now; a triangle: worse.")))
+	parts = append(parts, inset(1, 2, control.NotePara(th, "Torque is of what is counted on at rest, speed of that without load. A tick: better now; a triangle: worse.")))
 	return layout.Flex{Axis: layout.Vertical}.Layout(gtx,
 		layout.Rigid(head),
 		layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
@@ -201,7 +201,7 @@ func (p *comparePanel) choose(gtx layout.Context, w *Workbench, s *compare.Snaps
 		options = append(options, control.Option{Text: fmt.Sprint(o.Number), Label: snapshotName(o), Hint: snapshotName(o) + ", " + o.Label})
 	}
 	words := "Snapshot " + fmt.Sprint(s.Number) + ", " + s.Label + "."
-	said := wrappedNote(th, words)
+	said := control.NotePara(th, words)
 	if w.snapshotShows() {
 		said = func(gtx layout.Context) layout.Dimensions {
 			l := th.Label(look.Small, th.Caution.Ink, words+" It shows now, not the file.")
@@ -365,18 +365,4 @@ func (w *Workbench) snapshotBanner(gtx layout.Context) layout.Dimensions {
 	draw.RoundFrame(gtx.Ops, image.Rectangle{Max: dim.Size}, gtx.Dp(look.Corner), max(gtx.Dp(1), 1), th.Caution.Ink, th.Caution.Wash)
 	call.Add(gtx.Ops)
 	return dim
-}
-
-// wrappedQuiet and wrappedNote lay a text of second rank out over as many lines
-// as it takes.
-func wrappedQuiet(th *look.Theme, s string) layout.Widget {
-	l := th.Quiet(s)
-	l.MaxLines = 0
-	return l.Layout
-}
-
-func wrappedNote(th *look.Theme, s string) layout.Widget {
-	l := th.Note(s)
-	l.MaxLines = 0
-	return l.Layout
 }

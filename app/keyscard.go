@@ -125,7 +125,7 @@ func (m *modal) layoutKeys(gtx layout.Context, w *Workbench) {
 							gtx.Constraints.Max.Y = 1 << 16
 							return th.Plain(r.key).Layout(gtx)
 						}),
-						layout.Flexed(1, wrappedQuiet(th, r.does)))
+						layout.Flexed(1, control.QuietPara(th, r.does)))
 				})
 			})
 		}

@@ -116,14 +116,5 @@ func (m *modal) layoutTell(gtx layout.Context, w *Workbench) {
 		card = card.WithGlyph(m.sign, &w.th.Accent)
 	}
 	card.Width = 620
-	card.Layout(gtx, wrapped(w.th, m.text), control.Push(w.th, &m.no, "Close").As(control.Primary).Layout)
-}
-
-// wrapped lays a text out over as many lines as it takes.
-func wrapped(th *look.Theme, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		l := th.Label(look.Body, th.Text, s)
-		l.MaxLines = 0
-		return l.Layout(gtx)
-	}
+	card.Layout(gtx, control.Para(w.th, m.text), control.Push(w.th, &m.no, "Close").As(control.Primary).Layout)
 }

@@ -240,7 +240,7 @@ func (p *servoPanel) driven(gtx layout.Context, w *Workbench, s *jog.State) layo
 		if w.at.Playing {
 			words = "Pause to drive a leg by hand."
 		}
-		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, inset(wrappedNote(th, words)))
+		return layout.Flex{Axis: layout.Vertical}.Layout(gtx, inset(control.NotePara(th, words)))
 	}
 	var rows []layout.FlexChild
 	for _, words := range s.Troubles() {
@@ -266,7 +266,7 @@ func (p *servoPanel) driven(gtx layout.Context, w *Workbench, s *jog.State) layo
 		return control.Bar(gtx, 1, a.Layout, b.Layout)
 	}))
 	if why != nil { // said as well as hinted at: a hint is not read of what is off
-		rows = append(rows, inset(wrappedNote(th, sentence(why.Error()))))
+		rows = append(rows, inset(control.NotePara(th, sentence(why.Error()))))
 	}
 	d := layout.Flex{Axis: layout.Vertical}.Layout(gtx, rows...)
 	switch { // last: both change what is drawn here

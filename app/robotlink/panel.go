@@ -232,51 +232,25 @@ func pair(a, b layout.Widget) layout.Widget {
 	}
 }
 
-func para(th *look.Theme, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions { return th.Para(s).Layout(gtx) }
-}
-
-func note(th *look.Theme, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		l := th.Note(s)
-		l.MaxLines = 0
-		return l.Layout(gtx)
-	}
-}
-
-// signed is a sentence behind a sign.
-func signed(th *look.Theme, g look.Glyph, tone *look.Tone, s string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		return layout.Flex{Gap: gtx.Dp(look.Unit * 2)}.Layout(gtx,
-			layout.Rigid(func(gtx layout.Context) layout.Dimensions { return th.Glyph(gtx, g, 16, tone.Ink) }),
-			layout.Flexed(1, func(gtx layout.Context) layout.Dimensions {
-				l := th.Para(s)
-				l.Color = tone.Ink
-				return l.Layout(gtx)
-			}),
-		)
-	}
-}
-
 // said shows why the last act was refused.
 func (p *Panel) said(th *look.Theme, rows []layout.Widget) []layout.Widget {
 	if p.refused == nil {
 		return rows
 	}
-	return append(rows, signed(th, look.Warning, &th.Stop, sentence(strings.TrimPrefix(p.refused.Error(), "link: "))))
+	return append(rows, control.Remark(th, look.Warning, th.Stop.Ink, control.Sentence(strings.TrimPrefix(p.refused.Error(), "link: "))))
 }
 
 // closed shows how to open a port.
 func (p *Panel) closed(th *look.Theme) []layout.Widget {
 	rows := []layout.Widget{func(gtx layout.Context) layout.Dimensions { return control.Header(gtx, th, "Robot on a line") },
-		note(th, "A controller with the receiving side (gait_link, in the table's folder or from “gaitwright export --with-player”) follows what this window shows: the pose at the present time, a leg that you move by hand on the stand, or the motion as it plays.")}
+		control.NotePara(th, "A controller with the receiving side (gait_link, in the table's folder or from “gaitwright export --with-player”) follows what this window shows: the pose at the present time, a leg that you move by hand on the stand, or the motion as it plays.")}
 	var items []control.MenuItem
 	for _, n := range p.names {
 		items = append(items, control.MenuItem{Text: n, On: n == p.name})
 	}
-	where := para(th, "none")
+	where := control.Para(th, "none")
 	if len(p.names) == 0 {
-		rows = append(rows, signed(th, look.Info, &th.Accent, "No serial port is there. Plug the controller in, then look again."))
+		rows = append(rows, control.Remark(th, look.Info, th.Accent.Ink, "No serial port is there. Plug the controller in, then look again."))
 	} else {
 		where = control.Natural(control.Drop(th, &p.port, p.name, items...).Layout)
 	}
@@ -306,17 +280,17 @@ func (p *Panel) head(th *look.Theme) []layout.Widget {
 	}}
 	switch {
 	case w.err != nil:
-		return append(rows, signed(th, look.Warning, &th.Stop, sentence(strings.TrimPrefix(w.err.Error(), "link: "))))
+		return append(rows, control.Remark(th, look.Warning, th.Stop.Ink, control.Sentence(strings.TrimPrefix(w.err.Error(), "link: "))))
 	case !w.view.There:
-		return append(rows, signed(th, look.Info, &th.Accent, "No robot answers yet. Does the firmware run, and is the speed of the port right?"))
+		return append(rows, control.Remark(th, look.Info, th.Accent.Ink, "No robot answers yet. Does the firmware run, and is the speed of the port right?"))
 	}
 	sign, tone := look.Info, &th.Accent
 	if w.view.State.Live() {
 		sign, tone = look.Warning, &th.Caution
 	}
-	rows = append(rows, signed(th, sign, tone, "The robot: "+w.view.State.String()+"."))
+	rows = append(rows, control.Remark(th, sign, tone.Ink, "The robot: "+w.view.State.String()+"."))
 	if s := w.view.Fault.String(); s != "" {
-		rows = append(rows, signed(th, look.Warning, &th.Stop, sentence(s)))
+		rows = append(rows, control.Remark(th, look.Warning, th.Stop.Ink, control.Sentence(s)))
 	}
 	return rows
 }
@@ -329,7 +303,7 @@ func (p *Panel) channels(th *look.Theme) layout.Widget {
 	if n := w.view.Dropped + w.view.Bad; n > 0 {
 		said += fmt.Sprintf(" Damaged on the line: %d there, %d here.", w.view.Dropped, w.view.Bad)
 	}
-	return note(th, said)
+	return control.NotePara(th, said)
 }
 
 // disarmed shows the cautions and the two acts.
@@ -341,7 +315,7 @@ func (p *Panel) disarmed(th *look.Theme) (pinned, rows []layout.Widget) {
 	}
 	blocked := w.blocked()
 	if blocked != "" {
-		pinned = append(pinned, signed(th, look.Halt, &th.Stop, "The review stops the pose at the present time: "+ended(blocked)), p.allTheSame(th))
+		pinned = append(pinned, control.Remark(th, look.Halt, th.Stop.Ink, "The review stops the pose at the present time: "+ended(blocked)), p.allTheSame(th))
 	}
 	return p.said(th, pinned), append(rows, p.cautions(th),
 		func(gtx layout.Context) layout.Dimensions {
@@ -350,7 +324,7 @@ func (p *Panel) disarmed(th *look.Theme) (pinned, rows []layout.Widget) {
 				control.Push(th, &p.ask, "1. Ask the robot").When(p.clear.Value && !w.view.Ready).Layout,
 				control.Push(th, &p.arm, "2. Arm").As(control.Primary).When(w.view.Ready && p.clear.Value && blocked == "").Layout)
 		},
-		note(th, "The robot answers with a key that is good for ten seconds. Armed, its joints wake one after another and go slowly to the pose that shows."),
+		control.NotePara(th, "The robot answers with a key that is good for ten seconds. Armed, its joints wake one after another and go slowly to the pose that shows."),
 		p.channels(th),
 	)
 }
@@ -393,13 +367,13 @@ func (p *Panel) armed(th *look.Theme) (pinned, rows []layout.Widget) {
 	}}
 	pinned = append(pinned, p.head(th)...)
 	if w.view.Blocked != "" {
-		pinned = append(pinned, signed(th, look.Halt, &th.Stop, "Held back: the review stops this pose: "+ended(w.view.Blocked)), p.allTheSame(th))
+		pinned = append(pinned, control.Remark(th, look.Halt, th.Stop.Ink, "Held back: the review stops this pose: "+ended(w.view.Blocked)), p.allTheSame(th))
 	}
 	said := "It follows the present time: drag it in the timeline, or play."
 	if w.waits {
 		said = "It is on its way: the motion waits for it."
 	}
-	return p.said(th, append(pinned, note(th, said))), []layout.Widget{p.channels(th)}
+	return p.said(th, append(pinned, control.NotePara(th, said))), []layout.Widget{p.channels(th)}
 }
 
 // blocked says why the pose that shows is not sent.
@@ -407,16 +381,6 @@ func (w *wire) blocked() (why string) {
 	w.do(func(h *link.Host, _ time.Time) error { why = h.Blocked(); return nil })
 	return why
 }
-
-func capital(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
-	}
-	return s
-}
-
-// sentence makes a sentence of an error.
-func sentence(s string) string { return capital(ended(s)) }
 
 // ended ends a sentence once.
 func ended(s string) string { return strings.TrimSuffix(s, ".") + "." }

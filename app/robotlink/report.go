@@ -53,17 +53,17 @@ func (p *Panel) reports(th *look.Theme) []layout.Widget {
 	})
 	switch {
 	case online && w.log.on && w.log.played == 0:
-		rows = append(rows, note(th, "Play the motion now: looks are taken while the robot follows it."))
+		rows = append(rows, control.NotePara(th, "Play the motion now: looks are taken while the robot follows it."))
 	case online && w.log.on:
-		rows = append(rows, note(th, fmt.Sprintf("%d looks so far, up to %s s. The recording ends where the motion begins anew.", w.log.played, draw.Number(w.log.latest, 1))))
+		rows = append(rows, control.NotePara(th, fmt.Sprintf("%d looks so far, up to %s s. The recording ends where the motion begins anew.", w.log.played, draw.Number(w.log.latest, 1))))
 	case p.told != "":
-		rows = append(rows, note(th, p.told))
+		rows = append(rows, control.NotePara(th, p.told))
 	}
 	switch s := &p.seen; {
 	case s.text == nil:
-		rows = append(rows, note(th, "Record while the robot plays, or open a log. What its foot switches and servos report then lies over the legs' rows of the timeline, and over “angle” in the strips."))
+		rows = append(rows, control.NotePara(th, "Record while the robot plays, or open a log. What its foot switches and servos report then lies over the legs' rows of the timeline, and over “angle” in the strips."))
 	case s.Err != nil:
-		rows = append(rows, signed(th, look.Warning, &th.Stop, unusable(s)))
+		rows = append(rows, control.Remark(th, look.Warning, th.Stop.Ink, unusable(s)))
 	default:
 		rows = append(rows, p.compared(th)...)
 	}
@@ -76,7 +76,7 @@ const ofRobot = "the recording"
 // called is what the log is called at the beginning of a sentence.
 func (s *Seen) called() string {
 	if s.Name == ofRobot {
-		return capital(s.Name)
+		return control.Capital(s.Name)
 	}
 	return filepath.Base(s.Name)
 }
@@ -90,7 +90,7 @@ func unusable(s *Seen) string {
 	case errors.Is(s.Err, record.ErrApart):
 		why += ". The motion is another one than that which the robot played"
 	}
-	return s.called() + ": " + sentence(why)
+	return s.called() + ": " + control.Sentence(why)
 }
 
 // switches shows the foot switches as they are now: a filled square for a foot
@@ -145,16 +145,16 @@ func (p *Panel) compared(th *look.Theme) []layout.Widget {
 	if c.Offset != 0 {
 		said += " Its clock was set by where feet and joints agree best, so a delay of all of them does not show."
 	}
-	rows := []layout.Widget{note(th, said)}
+	rows := []layout.Widget{control.NotePara(th, said)}
 	if n := len(rec.Foreign); n > 0 {
-		rows = append(rows, signed(th, look.Warning, &th.Caution, "Columns of legs that this robot does not have are left out: "+strings.Join(rec.Foreign, ", ")+"."))
+		rows = append(rows, control.Remark(th, look.Warning, th.Caution.Ink, "Columns of legs that this robot does not have are left out: "+strings.Join(rec.Foreign, ", ")+"."))
 	}
 	if len(c.Touch) == 0 && len(c.Follow) == 0 {
-		return append(rows, note(th, "The log has neither foot switches nor joint positions."))
+		return append(rows, control.NotePara(th, "The log has neither foot switches nor joint positions."))
 	}
 	rows = append(rows, control.Natural(control.Check(th, &p.hide, "hide it in the timeline and the strips").Layout))
 	if len(c.Touch) == 0 {
-		rows = append(rows, note(th, "The log has no foot switches."))
+		rows = append(rows, control.NotePara(th, "The log has no foot switches."))
 	} else {
 		t := table{th: th, rows: &p.touch, label: "touchdown of each leg", title: "Touchdown, ms later than drawn",
 			wide: []int{5, 5, 6, 5, 6, 6, 6}, head: []string{"leg", "steps", "missed", "extra", "mean", "spread", "worst"}}
@@ -165,7 +165,7 @@ func (p *Panel) compared(th *look.Theme) []layout.Widget {
 		rows = append(rows, t.layout)
 	}
 	if len(c.Follow) == 0 {
-		rows = append(rows, note(th, "The log has no joint positions."))
+		rows = append(rows, control.NotePara(th, "The log has no joint positions."))
 	} else {
 		t := table{th: th, rows: &p.follow, label: "joints, worst first", title: "Joints, degrees measured less drawn, worst first",
 			wide: []int{8, 6, 6, 6, 6, 6}, head: []string{"joint", "mean", "rms", "worst", "at, s", "lag, ms"}}
