@@ -33,6 +33,13 @@ func TestPrescale(t *testing.T) {
 	if got := p.Counts(1500); got != 1210 {
 		t.Errorf("1500 µs: got %d counts, want 1210", got)
 	}
+	// Its examples of counts (page 17): a duty of 20 % is 819 counts, one of 90 %
+	// 3686.
+	for share, want := range map[float64]int{0.2: 819, 0.9: 3686} {
+		if got := p.Counts(share * 5079.04); got != want {
+			t.Errorf("%v of the period: got %v counts, want %d", share, got, want)
+		}
+	}
 	if got, err := p.Period(); err != nil || math.Abs(got-5.07904e-3) > 1e-12 {
 		t.Errorf("period %v s, %v", got, err)
 	}
