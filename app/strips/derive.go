@@ -524,6 +524,20 @@ func (s *strip) extremes() (lo, hi float64) {
 	return lo, hi
 }
 
+// smallest gives the least value of the lines that are judged, +Inf for none.
+func (s *strip) smallest() float64 {
+	least := math.Inf(1)
+	for i := range min(s.judged, len(s.lines)) {
+		l := &s.lines[i]
+		for k := range len(l.data) / l.stride {
+			if v := l.at(k); v-v == 0 {
+				least = min(least, v)
+			}
+		}
+	}
+	return least
+}
+
 // Most of a limit that still shows; a line beyond leaves the strip.
 const mostShare = 4
 
@@ -538,9 +552,13 @@ func (s *strip) fit() {
 		}
 	}
 	if s.least {
-		// A margin of many times the wanted one is of no interest.
+		// A margin of many times the wanted one is of no interest, unless it is
+		// never less: then the lines themselves show.
 		most := max(2*limit, 10, 10*limit)
-		hi = min(max(2*limit, 10, 1.06*hi), most)
+		if least := s.smallest(); !(least > 0.7*most) {
+			hi = min(hi, most/1.06)
+		}
+		hi = max(2*limit, 10, 1.06*hi)
 		s.lo, s.hi = max(min(lo, 0), -hi)-0.14*hi, hi
 		return
 	}
