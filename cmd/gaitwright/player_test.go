@@ -96,6 +96,9 @@ func TestExportPlayerRefuses(t *testing.T) {
 }
 
 func TestSize(t *testing.T) {
+	if a, b := fine(t, "size"), fine(t, "size", "--rate", "50"); a != b {
+		t.Errorf("without options it is not that of 50 Hz:\n%s\n%s", a, b)
+	}
 	out := fine(t, "size", "--within-us", "1", "--interpolate", "cubic", "--packed")
 	for _, want := range []string{"strike", "atmega328p", "atmega2560", "rp2040", "esp32", "32768", "262144", "270336", "datasheet", "fits", "DS40002061"} {
 		if !strings.Contains(out, want) {

@@ -16,6 +16,9 @@ type sizeCmd struct {
 
 // Run tells what the tables and the player take of common microcontrollers.
 func (c *sizeCmd) Run(e *env) error {
+	if c.Rate == 0 && c.WithinUs == 0 && c.WithinMM == 0 {
+		c.Rate = 50 // as servos usually take their pulses
+	}
 	s, err := c.load()
 	if err != nil {
 		return err

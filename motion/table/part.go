@@ -34,8 +34,8 @@ type Part struct {
 // Parts lists those that tables can be sized for.
 func Parts() []Part {
 	return []Part{
-		{"atmega328p", 32 << 10, 2 << 10, "Microchip DS40002061, table 2-1", avr8, false, "less what a boot loader takes, 512 to 2048 bytes"},
-		{"atmega2560", 256 << 10, 8 << 10, "Microchip DS40002211, table 2-1", avr8, true, "less what a boot loader takes, up to 8192 bytes"},
+		{"atmega328p", 32 << 10, 2 << 10, "data sheet DS40002061, table 2-1", avr8, false, "less what a boot loader takes, 512 to 2048 bytes"},
+		{"atmega2560", 256 << 10, 8 << 10, "data sheet DS40002211, table 2-1", avr8, true, "less what a boot loader takes, up to 8192 bytes"},
 		{"rp2040", 2 << 20, 264 << 10, "RP2040 datasheet, section 1: 264 kB of SRAM, external flash of up to 16 MB", thumb, true, "with 2 MB of external flash"},
 		{"esp32", 4 << 20, 520 << 10, "ESP32 series datasheet, section 1: 520 kB of SRAM, external flash", lx6, true, "with 4 MB of external flash; about 300 kB of the SRAM are free for data"},
 	}
