@@ -19,7 +19,7 @@ import (
 )
 
 // Late is how far the servos may be from where they should be before the
-// motion waits for them, µs.
+// motion waits for them, µs: some 4 degrees of a usual servo (common practice).
 const Late = 40
 
 // Follower is a motion that a robot can follow.
@@ -60,6 +60,7 @@ func (f *Follower) Pose(at float64, held map[[2]int]float64) link.Pose {
 		if q, ok := held[[2]int{l.Leg, l.Joint}]; ok {
 			f.us[i] = l.Pulse(q)
 		}
+		// The review has seen the motion, not what is held by hand.
 		if l.Outside(f.us[i]) && p.Stop == "" {
 			p.Stop = fmt.Sprintf("%s needs a pulse of %.0f µs, outside %.0f to %.0f µs", l.Name, f.us[i], l.Min, l.Max)
 		}

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"gaitwright/kin"
+	"gaitwright/motion/fit"
 	"gaitwright/motion/pace"
 	"gaitwright/motion/rehearsal"
 	"gaitwright/motion/review"
@@ -172,7 +173,7 @@ func walk(from *workfile.File, n int, part float64) (best *Robot, not string, er
 			return nil, "", err
 		}
 		fastest := p.Fastest(pace.Ahead(0))
-		speed := plain(part * fastest.Speed * 1000)
+		speed := fit.Plain(part * fastest.Speed * 1000)
 		if !(speed >= 1) {
 			if not == "" && fastest.Limit != nil { // with the least sway
 				not = hindrance(&b.Robot, fastest.Limit)
@@ -232,15 +233,4 @@ func stops(r *rehearsal.Rehearsal) (n int) {
 		}
 	}
 	return n
-}
-
-// plain rounds a speed down to a number that people would write, mm/s.
-func plain(v float64) float64 {
-	switch {
-	case v > 50:
-		return 5 * math.Floor(v/5)
-	case v > 1:
-		return math.Floor(v)
-	}
-	return 0
 }

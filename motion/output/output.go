@@ -67,6 +67,3 @@ func Pose(dst []float64, lines []Line, t *motion.Trajectory, s float64) []float6
 	}
 	return dst
 }
-
-// Outside tells whether a pulse is past what the line's servo takes.
-func (l *Line) Outside(us float64) bool { return us < l.Min-1e-6 || us > l.Max+1e-6 }

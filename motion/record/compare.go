@@ -287,7 +287,8 @@ func (c *Comparison) Span(rec *Record) (from, to float64) {
 	return rec.Time[0] + c.Offset, rec.Time[len(rec.Time)-1] + c.Offset
 }
 
-// mostLate is how far from its plan a touchdown is looked for, s.
+// mostLate is how far from its plan a touchdown is looked for, s (common
+// practice: less than a stride of a walking hobby robot).
 const mostLate = 0.5
 
 // planned gives a joint's angle as drawn at a time, straight between samples;

@@ -22,8 +22,17 @@ type Output struct {
 // pastPulse is how far a pulse may be outside by rounding, µs.
 const pastPulse = 1e-6
 
+// past gives how far a pulse is outside what the servo takes, negative inside,
+// µs.
+func (o *Output) past(us float64) float64 { return max(o.Least-us, us-o.Greatest) }
+
+// Outside tells whether a pulse (µs) is past what the servo takes: the one rule
+// for motions, and for poses that no motion has, such as a leg moved by hand.
+func (o *Output) Outside(us float64) bool { return o.past(us) > pastPulse }
+
 // pulseRange: an angle inside the joint's travel for which the servo would need
-// a pulse that it does not understand. The value is the pulse width.
+// a pulse that it does not understand. The value is the pulse width; the range
+// is that of the servo's data sheet, or as measured.
 func pulseRange(c *look) {
 	t := c.t
 	w := t.Legs * kin.Joints
@@ -41,8 +50,8 @@ func pulseRange(c *look) {
 				continue
 			}
 			us := out.Centre + out.PerRad*q
-			if past := max(out.Least-us, us-out.Greatest); past > pastPulse {
-				c.add(&tracks[o], t.Time(k), past, Stop)
+			if out.Outside(us) {
+				c.add(&tracks[o], t.Time(k), out.past(us), Stop)
 			}
 		}
 	}

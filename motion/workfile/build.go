@@ -317,6 +317,13 @@ func (c *Channel) output() review.Output {
 	}
 }
 
+// Outside tells, as the review does, whether a pulse (µs) is past what the servo
+// takes.
+func (c *Channel) Outside(us float64) bool {
+	o := c.output()
+	return o.Outside(us)
+}
+
 // pulses gives the least and the greatest pulse width of a joint, µs.
 func pulses(q *Joint) (lo, hi float64) {
 	r := orElse(q.RangeUs, [2]float64{leastUs, greatestUs})
